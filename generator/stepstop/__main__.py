@@ -1,0 +1,5 @@
+"""`python -m stepstop`."""
+
+from stepstop.cli import main
+
+main()

@@ -1,0 +1,146 @@
+"""What a site generator is handed: our pages, a stub for each complaint, facts for its frame."""
+
+from __future__ import annotations
+
+import hashlib
+import html
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from stepstop import shipped
+from stepstop.course import Course
+from stepstop.edition import Edition, EditionError, edition_for
+from stepstop.model import Tree
+from stepstop.pages.address import file_of
+from stepstop.pages.frame import reviews
+from stepstop.pages.words import PageError, fill_all, plain
+from stepstop.problems import Problem
+from stepstop.site import build_site
+from stepstop.source import Spot, spot_of
+from stepstop.verify import verify
+
+STUBS = "complaints"
+"""Folder of the stub pages, among the hand-written ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be built."""
+
+    trees: Path
+    place: str
+    today: str | None
+    overrides: tuple[Path, ...]
+    home: str
+    """Path of the site's root on its host, or empty where nobody knows."""
+    named: str
+    """The file that holds the options, for messages."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stub:
+    """A page in Markdown that says what a complaint is and leads to its first question."""
+
+    markdown: str
+    spot: Spot
+    """Where the complaint's title is written, for an edit link."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the frame of every hand-written page says about the edition."""
+
+    place: str
+    date: str
+    hash: str
+    disclaimer: tuple[str, ...]
+    reviews: tuple[str, ...]
+    """Who looked over the trees; empty as soon as nobody did with one of them."""
+    danger: str
+    """Path of the danger page below the site's root."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """The outcome of an order: pages and no problem, or problems and no page."""
+
+    problems: tuple[Problem, ...] = ()
+    files: Mapping[str, bytes] = field(default_factory=dict)
+    """Path below the site's root -> content."""
+    stubs: Mapping[str, Stub] = field(default_factory=dict)
+    """Path below the folder of hand-written pages -> stub."""
+    facts: Facts | None = None
+
+
+def bundle(order: Order) -> Bundle:
+    """What `order` comes to, proven or not at all."""
+    found = verify(order.trees, overrides=order.overrides)
+    if found.problems or found.course is None:
+        return Bundle(found.problems)
+    try:
+        return _proven(found.course, order)
+    except (EditionError, PageError) as error:
+        return Bundle((Problem(Spot(order.named, 0, 0), "wrong-option", str(error)),))
+
+
+def _proven(course: Course, order: Order) -> Bundle:
+    edition = edition_for(
+        course, order.trees, place=order.place, today=order.today, overrides=order.overrides
+    )
+    files = build_site(course, edition, overrides=order.overrides, home=order.home)
+    roots = zip(course.library.roots(), course.roots, strict=True)
+    starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
+    stubs = {
+        f"{STUBS}/{name}.md": _stub(tree, start)
+        for name, (tree, start) in starts.items()
+        if tree.role == "complaint"
+    }
+    danger = next(start for tree, start in starts.values() if tree.role == "danger")
+    return Bundle((), files, stubs, _facts(course, edition, danger))
+
+
+def _facts(course: Course, edition: Edition, danger: str) -> Facts:
+    place = edition.place
+    return Facts(
+        place=place.name,
+        date=edition.dated,
+        hash=edition.hash,
+        disclaimer=tuple(plain(said) for said in fill_all(place.disclaimer, place)),
+        reviews=reviews(course.library.trees.values()),
+        danger=danger,
+    )
+
+
+def _stub(tree: Tree, start: str) -> Stub:
+    lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
+    if tree.words:
+        lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
+    if tree.equipment:
+        lines.append(f"For: {_shown(tree.equipment)}.")
+    return Stub("\n\n".join(lines) + "\n", spot_of(tree.title))
+
+
+def _shown(text: str) -> str:
+    """`text` so that Markdown shows it as it stands."""
+    return re.sub(r"([\\`*_{}\[\]])", r"\\\1", html.escape(text, quote=False))
+
+
+def fingerprint(order: Order) -> str:
+    """Equal for two orders only if the same bundle comes of them."""
+    digest = hashlib.sha256(repr(order).encode())
+    for path in _sources(order):
+        try:
+            content = path.read_bytes()
+        except OSError:
+            continue  # An editor's passing file; a real one that can't be read is told elsewhere.
+        digest.update(f"{path.as_posix()}\0{len(content)}\0".encode())
+        digest.update(content)
+    return digest.hexdigest()
+
+
+def _sources(order: Order) -> Iterator[Path]:
+    looks = (shipped.folder("site_overrides"), *order.overrides)
+    for folder in (order.trees, *(each / "stepstop" for each in looks)):
+        yield from sorted(path for path in folder.rglob("*") if path.is_file())

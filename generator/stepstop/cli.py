@@ -1,0 +1,181 @@
+"""The `stepstop` command."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from stepstop import __version__, explain
+from stepstop.report import as_json, as_text
+from stepstop.verify import Verified, verify
+from stepstop.walk import walk
+
+_TREES = click.argument(
+    "trees",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="decision_trees",
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="stepstop")
+def main() -> None:
+    """Decision trees in, proven question pages out.
+
+    \b
+    stepstop verify decision_trees     prove every path, or show each mistake with its mend
+    stepstop walk no-heat              go through a tree here in the terminal
+    stepstop build                     verify, then build the whole site with MkDocs
+    stepstop export pages/             the question pages alone, without MkDocs
+    stepstop explain done-twice        what a flaw is, what it could do, how it is mended
+
+    Exit status: 0 all well, 1 problems in the trees, 2 misuse of the command.
+    """
+
+
+@main.command("verify")
+@_TREES
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def verify_command(trees: Path, form: str) -> None:
+    """Read TREES and prove the safety rules on every path.
+
+    All problems of all files are shown at once, each with its line, the shortest walk that shows
+    it, and how to mend it. With --format json the count of places that each rule examined comes
+    too: a rule that examined nothing has proven nothing.
+    """
+    found = _verified(trees, shown=form == "text")
+    if form == "json":
+        click.echo(as_json(found.problems, found.examined))
+    else:
+        click.echo(_summary(found))
+    sys.exit(1 if found.problems else 0)
+
+
+def _summary(found: Verified) -> str:
+    if found.problems:
+        count = len(found.problems)
+        tail = f"{count} problem{'s' * (count > 1)}; `stepstop explain FLAW` says more of each"
+        return f"{as_text(found.problems)}\n\n{tail}"
+    assert found.course is not None
+    places = sum(found.examined.values())
+    trees = sum(1 for tree in found.course.library.trees.values() if tree.role != "shared")
+    return (
+        f"checked against our safety rules: {trees} trees, {len(found.course.pages)} pages, "
+        f"{len(found.examined)} rules, {places:,} places examined, no problem"
+    )
+
+
+@main.command("walk")
+@click.argument("complaint")
+@click.option(
+    "--trees",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="decision_trees",
+    show_default=True,
+)
+@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+def walk_command(complaint: str, trees: Path, place: str) -> None:
+    """Walk COMPLAINT in the terminal: answer with the number of a choice.
+
+    Type the answers, or pipe them in, one a line: `printf '10\\n1\\n' | stepstop walk no-heat`.
+    `b` goes back one page, `q` ends.
+    """
+    found = _proven(trees)
+    assert found.course is not None
+    known = {root.split("/")[0]: root for root in found.course.roots}
+    if complaint not in known:
+        raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
+    if place not in found.course.library.catalogue.places:
+        places = ", ".join(found.course.library.catalogue.places)
+        raise click.BadParameter(f"no place `{place}`; known: {places}")
+    walk(found.course, known[complaint], found.course.library.catalogue.places[place])
+
+
+@main.command("explain")
+@click.argument("flaw", required=False)
+def explain_command(flaw: str | None) -> None:
+    """Say what FLAW means, with a tree that has it and the tree mended; without FLAW, list all."""
+    if flaw is None:
+        click.echo(explain.listing())
+        return
+    page = explain.page(flaw)
+    if page is None:
+        raise click.BadParameter(explain.unknown(flaw))
+    click.echo(page)
+
+
+@main.command("export")
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@click.option(
+    "--trees",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="decision_trees",
+    show_default=True,
+)
+@click.option("--place", default="us", show_default=True, help="Numbers, words, disclaimer.")
+@click.option("--today", default=None, help="Date on the pages (or SOURCE_DATE_EPOCH).")
+@click.option(
+    "--overrides",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="A folder whose stepstop/ templates and drawings come first.",
+)
+def export_command(
+    folder: Path, trees: Path, place: str, today: str | None, overrides: Path | None
+) -> None:
+    """Write the question pages into FOLDER, without MkDocs.
+
+    FOLDER is replaced as a whole once the trees are proven; with problems it stays as it is.
+    """
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.publish import publish
+    from stepstop.site import build_site
+
+    over = (overrides,) if overrides else ()
+    found = _proven(trees, overrides=over)
+    assert found.course is not None
+    try:
+        edition = edition_for(found.course, trees, place=place, today=today, overrides=over)
+    except EditionError as error:
+        raise click.BadParameter(str(error)) from error
+    files = build_site(found.course, edition, overrides=over)
+    publish(files, folder)
+    click.echo(f"{len(files)} files in {folder}; open {folder / 'index.html'}")
+
+
+@main.command("build", context_settings={"ignore_unknown_options": True})
+@click.argument("mkdocs_options", nargs=-1, type=click.UNPROCESSED)
+def build_command(mkdocs_options: tuple[str, ...]) -> None:
+    """Verify, then build the whole site: `mkdocs build --strict`, with MKDOCS_OPTIONS passed on.
+
+    With a problem in the trees, the last good site stays untouched.
+    """
+    environment = {"NO_MKDOCS_2_WARNING": "1", **os.environ}
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", *mkdocs_options]
+    sys.exit(subprocess.run(command, env=environment, check=False).returncode)
+
+
+def _verified(trees: Path, *, shown: bool, overrides: tuple[Path, ...] = ()) -> Verified:
+    found = verify(trees, overrides=overrides, progress=_progress(shown=shown))
+    if shown and sys.stderr.isatty():
+        click.echo("\r\033[K", err=True, nl=False)
+    return found
+
+
+def _proven(trees: Path, *, overrides: tuple[Path, ...] = ()) -> Verified:
+    found = _verified(trees, shown=True, overrides=overrides)
+    if found.problems:
+        click.echo(_summary(found), err=True)
+        sys.exit(1)
+    return found
+
+
+def _progress(*, shown: bool) -> Callable[[str], None]:
+    if not (shown and sys.stderr.isatty()):
+        return lambda _: None
+    return lambda what: click.echo(f"\r\033[K{what} ...", err=True, nl=False)

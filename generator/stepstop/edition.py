@@ -1,0 +1,125 @@
+"""The edition: for whom a site is built, when, and a short hash of all that decides its pages."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from stepstop import __version__, shipped
+from stepstop.course import Course
+from stepstop.loader import TREE_FOLDERS
+from stepstop.model import Place
+
+STOCK = "endings"
+"""Tree that holds the outcomes which every page's frame leads to."""
+STOP_AND_CALL = "stop-and-call"
+"""The outcome of `STOCK` behind the link of the same name on every page."""
+
+UNDATED = "undated"
+
+
+class EditionError(Exception):
+    """What was asked for can't be built; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """For whom, when, and from what a site is built."""
+
+    place: Place
+    date: str
+    """ISO date, or empty."""
+    hash: str
+    """8 hex digits over trees, templates, drawings, place and version; not over the date."""
+
+    @property
+    def dated(self) -> str:
+        """The date as a page shows it."""
+        return self.date or UNDATED
+
+
+def edition_for(
+    course: Course,
+    trees: Path,
+    *,
+    place: str = "us",
+    today: str | None = None,
+    overrides: tuple[Path, ...] = (),
+    environ: Mapping[str, str] = os.environ,
+) -> Edition:
+    """The edition of the trees in the folder `trees`, whose course is `course`, for a place.
+
+    Its date is `today` (YYYY-MM-DD), else that of SOURCE_DATE_EPOCH in `environ`, else empty: no
+    clock is read. Raises `EditionError` for a date that is none, an unknown place, and trees
+    without the outcome that every page's "stop and call" leads to.
+    """
+    library = course.library
+    known = library.catalogue.places
+    if place not in known:
+        raise EditionError(f"no place `{place}`; known: {', '.join(sorted(known))}")
+    stock = library.trees.get(STOCK)
+    if stock is None or STOP_AND_CALL not in stock.outcomes:
+        raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")
+    return Edition(known[place], _date(today, environ), _hash(trees, place, overrides))
+
+
+def _date(today: str | None, environ: Mapping[str, str]) -> str:
+    if today:
+        return _checked(today)
+    epoch = environ.get("SOURCE_DATE_EPOCH", "")
+    if not epoch:
+        return ""
+    try:
+        return datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
+    except (ValueError, OverflowError, OSError) as error:
+        raise EditionError(f"SOURCE_DATE_EPOCH is `{epoch}`, not a number of seconds") from error
+
+
+def _checked(today: str) -> str:
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", today, re.ASCII):
+        try:
+            return date.fromisoformat(today).isoformat()
+        except ValueError:
+            pass
+    raise EditionError(f"`{today}` is not a date like 2026-01-31")
+
+
+def _hash(trees: Path, place: str, overrides: tuple[Path, ...]) -> str:
+    digest = hashlib.sha256()
+    for name, content in [*_trees(trees), *_looks(overrides)]:
+        digest.update(f"{name}\0{len(content)}\0".encode())
+        digest.update(content)
+    digest.update(f"{place}\0{__version__}".encode())
+    return digest.hexdigest()[:8]
+
+
+def _trees(folder: Path) -> Iterator[tuple[str, bytes]]:
+    for part in sorted(("catalogue", *TREE_FOLDERS)):
+        for path in sorted((folder / part).glob("*.yml")):
+            yield f"trees/{part}/{path.name}", path.read_bytes()
+
+
+def _looks(overrides: tuple[Path, ...]) -> Iterator[tuple[str, bytes]]:
+    """Templates and drawings by name; of equal names the one that pages are made with."""
+    for name, path in sorted(look_files(overrides).items()):
+        yield f"look/{name}", path.read_bytes()
+
+
+def look_folders(overrides: tuple[Path, ...]) -> tuple[Path, ...]:
+    """The folders with templates and drawings: those of `overrides` in order, then the shipped."""
+    return tuple(each / "stepstop" for each in (*overrides, shipped.folder("site_overrides")))
+
+
+def look_files(overrides: tuple[Path, ...]) -> dict[str, Path]:
+    """Name below its folder -> file, for each template, style sheet and drawing; the first wins."""
+    found: dict[str, Path] = {}
+    for folder in look_folders(overrides):
+        for pattern in ("*.html", "*.css", "drawings/*.svg"):
+            for path in folder.glob(pattern):
+                found.setdefault(path.relative_to(folder).as_posix(), path)
+    return found

@@ -1,0 +1,225 @@
+"""A folder of YAML files to a whole `Library`, or all the problems that stand in the way."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from stepstop import contradictions, names
+from stepstop.model import Catalogue, Library, Tree
+from stepstop.problems import Problem, Related, near, quoted, sorted_once
+from stepstop.schema import CATALOGUE_FILES, TREE
+from stepstop.shapes import AnyItems, AnyNames, Desk, Shape, wrong
+from stepstop.source import Located, Spot, spot_of
+from stepstop.yaml_reader import Fields, Node, read_file
+
+CATALOGUE_FOLDER = "catalogue"
+TREE_FOLDERS = ("complaints", "shared")
+NOTES = (".md", ".txt")
+"""Endings of files that may stand beside the trees and are not read."""
+
+Progress = Callable[[str], None]
+
+
+def load(
+    folder: Path, *, drawings: Iterable[str] = (), progress: Progress = lambda _: None
+) -> tuple[Library | None, list[Problem]]:
+    """The library in `folder`, whole and with every name resolved, or None and all problems.
+
+    `drawings` are the names that a `drawing` key may take; `progress` is told each file's name.
+    What can't be read hides no other mistake: names are looked up in all that could be read, and
+    a name that may stand in the rest is taken to stand there.
+    """
+    desk = Desk()
+    if not folder.is_dir():
+        message = "this is a file, not a folder" if folder.exists() else "no folder is here"
+        parts = ", ".join(f"{name}/" for name in (CATALOGUE_FOLDER, *TREE_FOLDERS))
+        mend = f"name the folder that holds {parts}"
+        return None, [Problem(_whole(folder), "missing-file", message, mend)]
+    with _no_collecting():
+        library = _library(folder, frozenset(drawings), desk, progress)
+    problems = sorted_once(desk.problems)
+    return (None if problems else library), problems
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Leave garbage alone meanwhile: nearly all that reading makes stays, so the search is vain."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _library(folder: Path, drawings: frozenset[str], desk: Desk, progress: Progress) -> Library:
+    """What could be read, with blanks for the rest; only whole if nothing was reported."""
+    _strays(folder, desk)
+    catalogue = Catalogue(**_catalogue_parts(folder, desk, progress))
+    library = Library(catalogue, _trees(folder, desk, progress), drawings)
+    broken = frozenset(problem.spot.file for problem in desk.problems)
+    desk.problems += names.problems(library)
+    desk.problems += contradictions.problems(library, broken=broken, whole=_whole(folder))
+    return library
+
+
+def _strays(folder: Path, desk: Desk) -> None:
+    """Report what stands where an author may think that it is read."""
+    known = (CATALOGUE_FOLDER, *TREE_FOLDERS)
+    for path in _entries(folder, desk):
+        if path.is_file() and path.suffix in (".yml", ".yaml"):
+            mend = f"put it into {' or '.join(f'{name}/' for name in TREE_FOLDERS)}"
+            desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
+        elif path.is_dir() and path.name not in known and near(path.name, known):
+            mend = near(path.name, known)
+            desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
+    for path in _entries(folder / CATALOGUE_FOLDER, desk):
+        if path.suffix not in NOTES and path.name not in _catalogue_names():
+            message = f"{quoted(path.name)} is not a file of the catalogue"
+            mend = near(path.name, _catalogue_names()) or "move it elsewhere"
+            desk.report(_whole(path), "unknown-file", message, mend)
+
+
+def _catalogue_names() -> list[str]:
+    return [f"{stem}.yml" for stem in CATALOGUE_FILES]
+
+
+def _entries(folder: Path, desk: Desk) -> list[Path]:
+    """What is in `folder`, sorted, without what editors and systems leave there."""
+    if not folder.is_dir():
+        return []
+    try:
+        there = sorted(folder.iterdir())
+    except OSError as error:
+        message = f"the folder can't be read: {error.strerror or 'no reason given'}"
+        desk.report(_whole(folder), "unreadable-file", message, "look at who may read it")
+        return []
+    return [path for path in there if path.name[0] not in ".#" and path.name[-1] != "~"]
+
+
+def _catalogue_parts(folder: Path, desk: Desk, progress: Progress) -> dict[str, Any]:
+    """Every field of `Catalogue`; what could not be read may hold any name."""
+    parts: dict[str, Any] = {}
+    for stem, keys in CATALOGUE_FILES.items():
+        path = folder / CATALOGUE_FOLDER / f"{stem}.yml"
+        blanks = {name: shape.blank(_whole(path)) for name, shape in keys.items()}
+        node = _read(path, desk, progress)
+        parts |= blanks if node is None else blanks | _top_keys(node, keys, desk)
+    return parts
+
+
+def _top_keys(node: Node, keys: dict[str, Shape], desk: Desk) -> dict[str, Any]:
+    if not isinstance(node, Fields):
+        wanted = " and ".join(f"`{key}`" for key in keys)
+        wrong(node, f"a set of keys with {wanted}", desk)
+        return {}
+    there = {key.text: (key, value) for key, value in node.entries}
+    for name, (key, _) in there.items():
+        if name not in keys:
+            message = f"the key {quoted(name)} is not known here"
+            mend = near(name, keys) or f"known keys: {', '.join(keys)}"
+            desk.report(key.spot, "unknown-key", message, mend)
+    for name in keys:
+        if name not in there:
+            message = f"the key `{name}` is missing here"
+            desk.report(node.spot, "missing-key", message, f"add `{name}`")
+    read = {name: keys[name].read(there[name][1], desk) for name in keys if name in there}
+    return {name: value for name, value in read.items() if value is not None}
+
+
+def _trees(folder: Path, desk: Desk, progress: Progress) -> dict[str, Tree]:
+    """Name of each file -> its tree, blank where it can't be read."""
+    trees: dict[str, Tree] = {}
+    paths: dict[str, Path] = {}
+    for path in _tree_paths(folder, desk):
+        stem = _clean(path.stem)
+        node = _read(path, desk, progress)
+        tree: Tree | None = None if node is None else TREE.read(node, desk)
+        if stem in trees:
+            message = f"`{stem}` is also the tree in {_clean(paths[stem].as_posix())}"
+            related = Related(_whole(paths[stem]), "the other one")
+            desk.report(_whole(path), "name-taken", message, "rename one of them", related)
+        else:
+            trees[stem] = _unread(path) if tree is None else _named(tree, path, desk)
+            paths[stem] = path
+    return trees
+
+
+def _tree_paths(folder: Path, desk: Desk) -> list[Path]:
+    paths = list(_tree_files(folder, desk))
+    if not paths:
+        mend = f"put YAML files into {' and '.join(f'{folder.name}/{n}/' for n in TREE_FOLDERS)}"
+        desk.report(_whole(folder), "no-trees", "no tree is here", mend)
+    return paths
+
+
+def _tree_files(folder: Path, desk: Desk) -> Iterator[Path]:
+    for name in TREE_FOLDERS:
+        for path in _entries(folder / name, desk):
+            if path.suffix == ".yml":
+                yield path
+            elif path.suffix not in NOTES:
+                message = "this is not read: the name of a tree's file ends in .yml"
+                mend = "rename it, or move it elsewhere"
+                desk.report(_whole(path), "unknown-file", message, mend)
+
+
+def _unread(path: Path) -> Tree:
+    """What is known of a tree whose file can't be read: any name may stand in it."""
+    spot = _whole(path)
+    blank: Tree = TREE.blank(spot)
+    return replace(
+        blank,
+        id=Located(_clean(path.stem), spot),
+        role=_role(path),
+        exits=AnyItems(),
+        steps=AnyNames(),
+        outcomes=AnyNames(),
+        spot=spot,
+    )
+
+
+def _role(path: Path) -> str:
+    return "shared" if path.parent.name == "shared" else "part"
+
+
+def _named(tree: Tree, path: Path, desk: Desk) -> Tree:
+    """The tree under its file's name and with a role that its folder allows."""
+    stem, spot = _clean(path.stem), spot_of(tree.id)
+    if tree.id and tree.id != stem:
+        message = f"`{tree.id}` stands in the file {quoted(path.name)}"
+        mend = f"give both one name: `tree: {stem}`, or {tree.id}.yml"
+        desk.report(spot, "wrong-name", message, mend)
+    is_shared = path.parent.name == "shared"
+    if tree.role and is_shared != (tree.role == "shared"):
+        message = f"a tree with the role `{tree.role}` stands in {path.parent.name}/"
+        desk.report(spot_of(tree.role), "wrong-name", message, "shared trees go into shared/")
+    fits = tree.role and is_shared == (tree.role == "shared")
+    return replace(tree, id=Located(stem, spot), role=tree.role if fits else _role(path))
+
+
+def _read(path: Path, desk: Desk, progress: Progress) -> Node | None:
+    progress(_clean(path.name))
+    if not path.exists() and not path.is_symlink():
+        message = "no file is here, and it is needed"
+        keys = " and ".join(f"`{key}`" for key in CATALOGUE_FILES.get(path.stem, ()))
+        desk.report(_whole(path), "missing-file", message, f"write it, with {keys}")
+        return None
+    node, problems = read_file(path, _clean(path.as_posix()))
+    desk.problems += problems
+    return node
+
+
+def _whole(path: Path) -> Spot:
+    return Spot(_clean(path.as_posix()), 0, 0)
+
+
+def _clean(name: str) -> str:
+    """A file's name with a sign in the place of bytes that are no text."""
+    return name.encode("utf-8", "replace").decode("utf-8")

@@ -1,0 +1,465 @@
+"""What the files say, typed: frozen, complete at birth, every text with its spot.
+
+Ids and texts are `Located` strings when they come from a file. Mappings are plain dicts that
+nobody changes after loading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from stepstop.source import Spot
+
+UNSURE = "unsure"
+"""The person was asked and can't tell."""
+NOT_DONE = "not-done"
+"""A check was offered and not done: can't, would rather not, or already done before."""
+NOT_ASKED = "not-asked"
+"""Nobody asked on this path, or what was known has ended since."""
+UNKNOWNS = (UNSURE, NOT_DONE, NOT_ASKED)
+
+START_PAGE = "start-page"
+"""The target that leads to the list of complaints."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One requirement: at least one of the findings has one of its listed values."""
+
+    either: Mapping[str, tuple[str, ...]]
+    """Finding id -> values that satisfy the clause; several findings mean either-or."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One value of a finding."""
+
+    id: str
+    about: str
+    """The value in a technician's words, for the brief."""
+    danger: str
+    """Size of the danger that this value reports (see `DANGER_SIZES`), or empty."""
+    implies: Mapping[str, str]
+    """Other findings that this answer settles too: finding id -> value."""
+    no_phone_inside: bool
+    """No call may be made before the person is outside and away."""
+    spot: Spot
+
+
+DANGER_SIZES = ("house", "thing", "nobody", "stay-clear", "off-and-call")
+"""Out of the house, away from the thing, stay with the person, look only, OFF and call."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """An observable with a closed set of values."""
+
+    id: str
+    kind: str
+    """`fact` (holds until a check changes it), `event` (never undone), `reading` (may end)."""
+    about: str
+    values: Mapping[str, Value]
+    means_if: tuple[Clause, ...]
+    """The finding says something only where these hold; elsewhere its answers may not part ways."""
+    ends_with: tuple[str, ...]
+    """Effects after which a reading is no longer known."""
+    spoiled_by: tuple[str, ...]
+    """Effects after which the finding can't be read at all, on the whole path."""
+    spot: Spot
+
+    @property
+    def is_danger(self) -> bool:
+        """Whether some value reports danger."""
+        return any(value.danger for value in self.values.values())
+
+    @property
+    def harmless(self) -> tuple[str, ...]:
+        """The values with which a walk may go on (a danger to stay clear of is one)."""
+        return tuple(v.id for v in self.values.values() if v.danger in ("", "stay-clear"))
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """Something a check does to the equipment."""
+
+    id: str
+    about: str
+    once: bool
+    """May happen once on a path at the most."""
+    history: str
+    """Finding that says whether it was done before the walk began; asked first if `once`."""
+    clears: str
+    """What it hides (`lock-out`, `breaker-trip`, `blocked-flue`), or empty; never just 'solved'."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """What could hurt somebody, with the least that any check with it must require."""
+
+    id: str
+    about: str
+    requires: tuple[Clause, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A safety message with a signal word by its ANSI Z535 meaning."""
+
+    word: str
+    """DANGER, WARNING, CAUTION or NOTICE."""
+    text: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """An action that a homeowner may be offered, as the catalogue has it."""
+
+    id: str
+    name: str
+    at: str
+    """Location id."""
+    hazards: tuple[str, ...]
+    requires: tuple[Clause, ...]
+    changes: Mapping[str, str]
+    """Findings set by doing it, whatever happens: finding id -> value."""
+    effects: tuple[str, ...]
+    result: str
+    """Finding that says what happened."""
+    do: tuple[str, ...]
+    """Instructions, one action each."""
+    before: tuple[str, ...]
+    """What must be true first, in the reader's words."""
+    stop_if: tuple[str, ...]
+    """Signs to stop at once."""
+    never: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    drawing: str
+    minutes: int
+    """Waits included."""
+    waits: bool
+    """Whether most of the minutes are waiting, so that the page says to lock the phone."""
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Location:
+    """Where a step takes place."""
+
+    id: str
+    about: str
+    requires: tuple[Clause, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Boundary:
+    """What a homeowner may be asked to do at all."""
+
+    id: str
+    about: str
+    checks: tuple[str, ...]
+    hazards: tuple[str, ...]
+    locations: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """A pattern of words with the reason it is refused."""
+
+    pattern: str
+    """A regular expression, matched without case at word borders."""
+    why: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Numbers that the rules hold trees to."""
+
+    longest_steps: int
+    longest_minutes: int
+    longest_sentence: int
+    """In words."""
+    grade: float
+    """Flesch-Kincaid grade of a tree's pooled text."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """The boundary file: what is offered, where, and which words are refused."""
+
+    boundaries: Mapping[str, Boundary]
+    locations: Mapping[str, Location]
+    limits: Limits
+    action_words: tuple[str, ...]
+    """Verbs that only a check of the catalogue may ask for."""
+    forbidden: tuple[Wording, ...]
+    certain: tuple[Wording, ...]
+    hard: tuple[Wording, ...]
+    never: tuple[str, ...]
+    """The never-lines shown on every page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Urgency:
+    """How soon somebody must come."""
+
+    id: str
+    rank: int
+    """0 is the most urgent."""
+    say: str
+    """As the reader sees it ("tonight")."""
+    advice: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a claim comes from."""
+
+    id: str
+    title: str
+    by: str
+    year: str
+    seen: str
+    """`original`, `secondary copy`, `from memory` or `common practice`."""
+    note: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A fault that would explain the findings."""
+
+    id: str
+    name: str
+    """In a technician's words."""
+    plain: str
+    """In a homeowner's words, without part names, ratings or certainty."""
+    frequency: str
+    """Judged, never a statistic: very-common, common, occasional, rare."""
+    mended_by: str
+    bring: tuple[str, ...]
+    root: str
+    """The question that stops a mere swap of parts."""
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """Who may do the work."""
+
+    id: str
+    say: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A jurisdiction."""
+
+    id: str
+    name: str
+    emergency: str
+    """The number, or empty where none may be printed."""
+    emergency_say: str
+    gas_say: str
+    power_say: str
+    temperature: str
+    """`F` or `C` is written first."""
+    who: Mapping[str, str]
+    """Kind of work -> who may do it."""
+    disclaimer: tuple[str, ...]
+    source: tuple[str, ...]
+    reviewed: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where an answer leads, as written."""
+
+    name: str
+    """A page of this file, `file/name`, a tree's id, `start-page`, or an exit."""
+    is_exit: bool
+    keep_to: str
+    """Boundary that the rest of the walk is narrowed to, or empty."""
+    hurry: bool
+    """From here on every page says to call first."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One choice on a step."""
+
+    say: str
+    values: tuple[str, ...]
+    """The values of the step's finding that this answer stands for, or `unsure` or `not-done`."""
+    drawing: str
+    target: Target
+    spot: Spot
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the person could tell."""
+        return not set(self.values) & {UNSURE, NOT_DONE}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One page: a question, a check, a note, or a sub-tree in its place."""
+
+    id: str
+    kind: str
+    """`question`, `check`, `note` or `use`."""
+    ask: str
+    """The question, or a note's headline; empty for a check (its catalogue entry speaks)."""
+    look: tuple[str, ...]
+    """Where and how to look; a note's further lines."""
+    why: str
+    at: str
+    """Location id; a check's own is in the catalogue."""
+    finding: str
+    """What the answers record; a check's is its result."""
+    check: str
+    drawing: str
+    cautions: tuple[Caution, ...]
+    answers: tuple[Answer, ...]
+    """A note has one answer with no values."""
+    uses: str
+    """Id of the shared tree that stands here."""
+    exits: Mapping[str, Target]
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """What state the unit is left in, and until when."""
+
+    state: str
+    """One of `LEAVE_STATES`."""
+    until: str
+    spot: Spot
+
+
+LEAVE_STATES = (
+    "as-it-is",
+    "off-at-thermostat",
+    "off-at-switch",
+    "off-at-breaker",
+    "running",
+    "untouched",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """Where a path ends."""
+
+    id: str
+    kind: str
+    """`solved`, `watch`, `call` or `danger`."""
+    danger_from: str
+    """For `danger`: `house`, `thing` or `nobody`."""
+    title: str
+    urgency: str
+    hurry_urgency: str
+    """Urgency where somebody at home is at risk; never lower."""
+    say: tuple[str, ...]
+    """Two sentences to say to whoever answers."""
+    do: tuple[str, ...]
+    """What to do now or for the next hour, most important first."""
+    gate: str
+    """Danger without a phone: text of the link that says the person is outside and away."""
+    after: tuple[str, ...]
+    """What to do behind the gate."""
+    leave: Leave | None
+    who: str
+    causes: tuple[str, ...]
+    never: tuple[str, ...]
+    drawing: str
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Who has looked a tree over."""
+
+    role: str
+    licence: str
+    on: str
+    due: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """The steps for a complaint and equipment family, or a shared part of several."""
+
+    id: str
+    role: str
+    """`complaint` (listed on the start page), `part` (reached from others), `shared`, `danger`."""
+    title: str
+    words: tuple[str, ...]
+    """What people say who have it."""
+    equipment: str
+    starts_with: str
+    exits: tuple[str, ...]
+    """Named exits of a shared tree."""
+    steps: Mapping[str, Step]
+    outcomes: Mapping[str, Outcome]
+    renamed: Mapping[str, str]
+    """Old step id -> new one; the old page becomes a pointer."""
+    review: Review | None
+    spot: Spot
+
+    @property
+    def is_stock(self) -> bool:
+        """Whether it only holds outcomes that others, and every page's frame, lead to."""
+        return self.role == "shared" and not self.steps
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """What all trees share."""
+
+    findings: Mapping[str, Finding]
+    effects: Mapping[str, Effect]
+    hazards: Mapping[str, Hazard]
+    checks: Mapping[str, Check]
+    rulebook: Rulebook
+    urgencies: Mapping[str, Urgency]
+    causes: Mapping[str, Cause]
+    who: Mapping[str, Who]
+    places: Mapping[str, Place]
+    sources: Mapping[str, Source]
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Everything that was read: the catalogue and all trees."""
+
+    catalogue: Catalogue
+    trees: Mapping[str, Tree]
+    drawings: frozenset[str] = field(default=frozenset())
+    """Names of the drawings that pages may show."""
+
+    def complaints(self) -> Iterator[Tree]:
+        """The trees listed on the start page, by id."""
+        return (self.trees[i] for i in sorted(self.trees) if self.trees[i].role == "complaint")
+
+    def roots(self) -> Iterator[Tree]:
+        """The trees that a person can begin in: the danger page and every complaint."""
+        return (t for _, t in sorted(self.trees.items()) if t.role in ("complaint", "danger"))

@@ -1,0 +1,223 @@
+"""Whether every name that is written leads somewhere: findings, checks, targets, drawings, ..."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from itertools import chain
+
+from stepstop.model import (
+    NOT_DONE,
+    START_PAGE,
+    UNKNOWNS,
+    UNSURE,
+    Clause,
+    Library,
+    Outcome,
+    Step,
+    Target,
+    Tree,
+)
+from stepstop.problems import Problem, Related, near
+from stepstop.source import Spot, spot_of
+
+FEW = 8
+"""So many known names are listed at the most where none is near the unknown one."""
+
+
+def problems(library: Library) -> Iterator[Problem]:
+    """Every name in `library` that leads nowhere, with the nearest known ones."""
+    yield from _findings(library)
+    yield from _checks(library)
+    yield from _boundaries(library)
+    yield from _causes_and_places(library)
+    for tree in library.trees.values():
+        yield from _tree(tree, library)
+
+
+def _known(
+    name: str, what: str, *known: Collection[str], spot: Spot | None = None, mend: str = ""
+) -> Iterator[Problem]:
+    if name and not any(name in each for each in known):
+        place = spot if spot is not None else spot_of(name)
+        hint = mend or near(name, chain.from_iterable(known)) or _some(chain.from_iterable(known))
+        yield Problem(place, "unknown-name", f"no {what} is called `{name}`", hint)
+
+
+def _some(known: Iterable[str]) -> str:
+    names = sorted(set(known))
+    more = f" and {len(names) - FEW} more" if len(names) > FEW else ""
+    return f"known: {', '.join(names[:FEW])}{more}" if names else "none is known: add it"
+
+
+def _all_known(names: Iterable[str], what: str, known: Collection[str]) -> Iterator[Problem]:
+    for name in names:
+        yield from _known(name, what, known)
+
+
+def _assignment(changes: Mapping[str, str], library: Library) -> Iterator[Problem]:
+    for finding, value in changes.items():
+        yield from _known(finding, "finding", library.catalogue.findings)
+        yield from _value_of(finding, value, library, (UNSURE,))
+
+
+def _value_of(
+    finding: str, value: str, library: Library, extra: tuple[str, ...]
+) -> Iterator[Problem]:
+    known = library.catalogue.findings.get(finding)
+    if known is not None:
+        yield from _known(value, f"value of `{finding}`", known.values, extra)
+
+
+def _clauses(clauses: Iterable[Clause], library: Library) -> Iterator[Problem]:
+    for clause in clauses:
+        for finding, values in clause.either.items():
+            yield from _known(finding, "finding", library.catalogue.findings)
+            for value in values:
+                yield from _value_of(finding, value, library, UNKNOWNS)
+
+
+def _findings(library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    for finding in catalogue.findings.values():
+        yield from _clauses(finding.means_if, library)
+        yield from _all_known(finding.ends_with, "effect", catalogue.effects)
+        yield from _all_known(finding.spoiled_by, "effect", catalogue.effects)
+        for value in finding.values.values():
+            yield from _assignment(value.implies, library)
+    for effect in catalogue.effects.values():
+        yield from _known(effect.history, "finding", catalogue.findings)
+    for hazard in catalogue.hazards.values():
+        yield from _clauses(hazard.requires, library)
+
+
+def _checks(library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    for check in catalogue.checks.values():
+        yield from _known(check.at, "location", catalogue.rulebook.locations)
+        yield from _all_known(check.hazards, "hazard", catalogue.hazards)
+        yield from _all_known(check.effects, "effect", catalogue.effects)
+        yield from _known(check.result, "finding", catalogue.findings)
+        yield from _clauses(check.requires, library)
+        yield from _assignment(check.changes, library)
+        yield from _shown(check.drawing, check.source, library)
+
+
+def _shown(drawing: str, sources: Iterable[str], library: Library) -> Iterator[Problem]:
+    yield from _known(drawing, "drawing", library.drawings)
+    yield from _all_known(sources, "source", library.catalogue.sources)
+
+
+def _boundaries(library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    for location in catalogue.rulebook.locations.values():
+        yield from _clauses(location.requires, library)
+    for boundary in catalogue.rulebook.boundaries.values():
+        yield from _all_known(boundary.checks, "check", catalogue.checks)
+        yield from _all_known(boundary.hazards, "hazard", catalogue.hazards)
+        yield from _all_known(boundary.locations, "location", catalogue.rulebook.locations)
+
+
+def _causes_and_places(library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    for cause in catalogue.causes.values():
+        yield from _known(cause.mended_by, "person who may do the work", catalogue.who)
+        yield from _all_known(cause.source, "source", catalogue.sources)
+    for place in catalogue.places.values():
+        yield from _all_known(place.source, "source", catalogue.sources)
+
+
+def _tree(tree: Tree, library: Library) -> Iterator[Problem]:
+    yield from _known(tree.starts_with, "step", tree.steps)
+    for new in tree.renamed.values():
+        yield from _known(new, "step or outcome", tree.steps, tree.outcomes)
+    for step in tree.steps.values():
+        yield from _step(step, tree, library)
+    for outcome in tree.outcomes.values():
+        yield from _outcome(outcome, library)
+
+
+def _step(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    yield from _known(step.at, "location", catalogue.rulebook.locations)
+    yield from _known(step.check, "check", catalogue.checks)
+    yield from _known(step.finding, "finding", catalogue.findings)
+    yield from _shown(step.drawing, step.source, library)
+    if step.uses:
+        yield from _use(step, tree, library)
+    for answer in step.answers:
+        yield from _target(answer.target, tree, library)
+        yield from _known(answer.drawing, "drawing", library.drawings)
+    yield from _answers(step, library)
+
+
+def _answers(step: Step, library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    check = catalogue.checks.get(step.check)
+    finding = check.result if check else step.finding
+    unknowns = (UNSURE, NOT_DONE) if step.check else (UNSURE,)
+    for answer in step.answers:
+        for value in answer.values:
+            yield from _value_of(finding, value, library, unknowns)
+
+
+def _use(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:
+    for target in step.exits.values():
+        yield from _target(target, tree, library)
+    shared = {t.id for t in library.trees.values() if t.role == "shared" and t.steps}
+    used = library.trees.get(step.uses)
+    if used is None or used.id not in shared:
+        mend = "" if used is None else "lead an answer to it by `go`: only shared trees are used"
+        yield from _known(step.uses, "shared tree with steps", shared, mend=mend)
+        return
+    yield from _all_known(step.exits, f"exit of `{used.id}`", used.exits)
+    for name in used.exits:
+        if name not in step.exits:
+            message = f"the exit `{name}` of `{used.id}` leads nowhere here"
+            related = (Related(spot_of(name), "the exit is named here"),)
+            yield Problem(
+                step.spot, "missing-key", message, f"add `{name}` to `exits`", (), related
+            )
+
+
+def _target(target: Target, tree: Tree, library: Library) -> Iterator[Problem]:
+    yield from _known(target.keep_to, "boundary", library.catalogue.rulebook.boundaries)
+    if target.is_exit:
+        mend = "" if tree.role == "shared" else "only a shared tree has exits: write `go`"
+        what = f"exit of `{tree.id}`"
+        yield from _known(target.name, what, tree.exits, spot=target.spot, mend=mend)
+        return
+    first, _, rest = target.name.partition("/")
+    if rest:
+        yield from _far(first, rest, target, library)
+    elif not (first in tree.steps or first in tree.outcomes or first == START_PAGE):
+        trees = {t.id for t in library.trees.values() if t.role != "shared"}
+        mend = _mend_shared(first, library)
+        known = (tree.steps, tree.outcomes, trees)
+        yield from _known(first, "step, outcome or tree", *known, spot=target.spot, mend=mend)
+
+
+def _far(file: str, name: str, target: Target, library: Library) -> Iterator[Problem]:
+    yield from _known(file, "tree", library.trees, spot=target.spot)
+    other = library.trees.get(file)
+    if other is not None:
+        steps = () if other.role == "shared" else other.steps
+        mend = _mend_shared(file, library) if name in other.steps else ""
+        what = f"page of `{file}`"
+        yield from _known(name, what, steps, other.outcomes, spot=target.spot, mend=mend)
+
+
+def _mend_shared(name: str, library: Library) -> str:
+    """What to do where `name` is a shared tree, whose steps have no pages of their own."""
+    tree = library.trees.get(name)
+    if tree is None or tree.role != "shared" or not tree.steps:
+        return ""
+    return f"`{name}` is shared: a step with `use: {name}` puts its steps in its place"
+
+
+def _outcome(outcome: Outcome, library: Library) -> Iterator[Problem]:
+    catalogue = library.catalogue
+    yield from _known(outcome.urgency, "urgency", catalogue.urgencies)
+    yield from _known(outcome.hurry_urgency, "urgency", catalogue.urgencies)
+    yield from _known(outcome.who, "person who may do the work", catalogue.who)
+    yield from _all_known(outcome.causes, "cause", catalogue.causes)
+    yield from _shown(outcome.drawing, outcome.source, library)

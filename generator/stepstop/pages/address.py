@@ -1,0 +1,39 @@
+"""Where a page lies below the site's root, and how one page links to another."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from posixpath import dirname, relpath
+
+from stepstop.model import START_PAGE
+
+START = "index.html"
+"""The list of complaints."""
+
+ON = "#on"
+"""Ends the links inside a walk: a page opened with it knows that the danger came first."""
+
+
+def file_of(page_id: str) -> str:
+    """The file of a page of the course."""
+    return START if page_id == START_PAGE else f"{page_id}.html"
+
+
+def technician_file(page_id: str) -> str:
+    """The file of an outcome's technician's copy."""
+    return f"{page_id}.technician.html"
+
+
+def link(source: str, target: str) -> str:
+    """The relative link from one file to another, good below any path and from `file://`."""
+    return _relative(dirname(source) or ".", target)
+
+
+def step_link(source: str, target: str) -> str:
+    """The same for a link inside a walk."""
+    return link(source, target) + ON
+
+
+@lru_cache(maxsize=65536)
+def _relative(folder: str, target: str) -> str:
+    return relpath(target, folder)

@@ -1,0 +1,89 @@
+"""All that the pages of one site need to know of each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from stepstop.course import FULL, Course, Mode, Page
+from stepstop.edition import STOCK, STOP_AND_CALL, Edition
+from stepstop.model import START_PAGE, Place, Tree
+from stepstop.pages.ahead import most_pages_after, only_root
+from stepstop.pages.titles import titles
+from stepstop.pages.words import Said, fill, fill_all
+
+
+@dataclass(frozen=True, slots=True)
+class Atlas:
+    """The pages of a site with their titles, where walks begin, and how far they go."""
+
+    course: Course
+    edition: Edition
+    pages: Mapping[str, Page]
+    """Those of the course, and the frame's own outcomes."""
+    titles: Mapping[str, str]
+    """Page id -> text of its `<title>`, each another."""
+    roots: Mapping[str, str]
+    """Tree id -> id of its first page, for complaints and danger."""
+    danger: str
+    """Id of the page behind the strip."""
+    homes: Mapping[str, str]
+    """Page id -> root of the only complaint that leads to it."""
+    more: Mapping[str, int]
+    """Page id -> pages still to come at the most."""
+
+    @property
+    def place(self) -> Place:
+        """Whose numbers and words the pages use."""
+        return self.edition.place
+
+    def said(self, text: str) -> Said:
+        """`text` for this place."""
+        return fill(text, self.place)
+
+    def all_said(self, texts: tuple[str, ...]) -> tuple[Said, ...]:
+        """Each text for this place."""
+        return fill_all(texts, self.place)
+
+    def is_root(self, page: Page) -> bool:
+        """Whether walks begin at `page`."""
+        return self.roots.get(page.tree) == page.id
+
+    def trees_of(self, page: Page) -> tuple[Tree, ...]:
+        """The files that `page` is written in: its tree, and the shared one that stands there."""
+        tree = self.course.library.trees[page.tree]
+        flat = self.course.flat.get((page.tree, page.label.removeprefix(page.mode.prefix)))
+        return (tree,) if flat is None or flat.home is tree else (tree, flat.home)
+
+
+def atlas_of(course: Course, edition: Edition) -> Atlas:
+    """The atlas of the site that shows `course` in `edition`."""
+    trees = list(course.library.roots())
+    roots = {tree.id: root for tree, root in zip(trees, course.roots, strict=True)}
+    danger = next(roots[tree.id] for tree in trees if tree.role == "danger")
+    pages = {**course.pages, **{p.id: p for p in _stop_and_call(course)}}
+    pages.pop(START_PAGE, None)
+    edges = course.graph()
+    return Atlas(
+        course,
+        edition,
+        pages,
+        titles(pages.values(), course.library, edition.place),
+        roots,
+        danger,
+        only_root(edges, [root for root in course.roots if root != danger]),
+        most_pages_after(edges),
+    )
+
+
+def stop_and_call(*, hurry: bool) -> str:
+    """The id of the page behind "stop and call"."""
+    return f"{STOCK}/{'now/' * hurry}{STOP_AND_CALL}"
+
+
+def _stop_and_call(course: Course) -> Iterator[Page]:
+    outcome = course.library.trees[STOCK].outcomes[STOP_AND_CALL]
+    for hurry in (False, True):
+        mode = Mode(FULL, hurry)
+        page_id = stop_and_call(hurry=hurry)
+        yield Page(page_id, STOCK, STOP_AND_CALL, mode, None, outcome, None, "", "", ())

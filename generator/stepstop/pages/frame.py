@@ -1,0 +1,92 @@
+"""What every page has around its own matter: strip, "stop and call", way back, small print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from stepstop.course import Page
+from stepstop.model import Tree
+from stepstop.pages.address import START, file_of, link, step_link
+from stepstop.pages.atlas import Atlas, stop_and_call
+from stepstop.pages.views import Frame, Link
+
+
+def page_frame(page: Page, atlas: Atlas) -> Frame:
+    """The frame of a page of the course."""
+    file = file_of(page.id)
+    is_danger = page.outcome is not None and page.outcome.kind == "danger"
+    begins_or_ends = atlas.is_root(page) or is_danger
+    says_to_call = page.outcome is not None and bool(page.outcome.say)
+    return frame(
+        file,
+        atlas.titles[page.id],
+        atlas,
+        trees=atlas.trees_of(page),
+        description=atlas.titles[page.id] if begins_or_ends else "",
+        hurry=page.mode.hurry,
+        reminds=page.mode.hurry and not says_to_call,
+        lost="" if begins_or_ends else link(file, _home(page, atlas)),
+        again=None if begins_or_ends else _again(page, file, atlas),
+        here=page.id,
+    )
+
+
+def frame(
+    file: str,
+    title: str,
+    atlas: Atlas,
+    *,
+    trees: Iterable[Tree],
+    description: str = "",
+    hurry: bool = False,
+    reminds: bool = False,
+    lost: str = "",
+    again: Link | None = None,
+    here: str = "",
+) -> Frame:
+    """The frame of the page in `file`, written in `trees`; `description` lets it be listed."""
+    stop = stop_and_call(hurry=hurry)
+    return Frame(
+        title=title,
+        description=description,
+        is_listed=bool(description),
+        danger=link(file, file_of(atlas.danger)),
+        is_danger=here == atlas.danger,
+        stop=step_link(file, file_of(stop)),
+        is_stop=here == stop,
+        is_hurried=reminds,
+        lost=lost,
+        start="" if file == START else link(file, START),
+        again=again,
+        never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
+        disclaimer=atlas.all_said(atlas.place.disclaimer),
+        reviews=reviews(trees),
+        place=atlas.place.name,
+        dated=atlas.edition.dated,
+        hash=atlas.edition.hash,
+    )
+
+
+def reviews(trees: Iterable[Tree]) -> tuple[str, ...]:
+    """Who reviewed these trees, each once; empty as soon as one of them has no review."""
+    found: dict[str, None] = {}
+    for tree in trees:
+        if tree.review is None:
+            return ()
+        review = tree.review
+        found[f"{review.role} ({review.licence}), {review.on}; next by {review.due}"] = None
+    return tuple(found)
+
+
+def _home(page: Page, atlas: Atlas) -> str:
+    """Where this walk begins: its complaint, or the list where several lead here."""
+    root = atlas.homes.get(page.id) or atlas.roots.get(page.tree)
+    return file_of(root) if root else START
+
+
+def _again(page: Page, file: str, atlas: Atlas) -> Link | None:
+    root = atlas.homes.get(page.id) or atlas.roots.get(page.tree)
+    if not root:
+        return None
+    tree = atlas.course.library.trees[atlas.pages[root].tree]
+    return Link(link(file, file_of(root)), f"Start again with “{tree.title}”")

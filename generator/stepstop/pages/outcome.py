@@ -1,0 +1,113 @@
+"""An outcome as a page shows it: whom to call, what to say, the next hour, how the unit is left."""
+
+from __future__ import annotations
+
+from stepstop.course import Page
+from stepstop.model import Outcome
+from stepstop.pages import views
+from stepstop.pages.address import file_of, step_link, technician_file
+from stepstop.pages.atlas import Atlas
+from stepstop.pages.frame import page_frame
+from stepstop.pages.sources import source_lines
+from stepstop.pages.words import Said, sentence
+
+_STATES = {
+    "as-it-is": "Leave it as it is",
+    "off-at-thermostat": "Leave it OFF at the thermostat",
+    "off-at-switch": "Leave it OFF at its own switch",
+    "off-at-breaker": "Leave its breaker OFF",
+    "running": "Leave it running",
+    "untouched": "Do not touch it",
+}
+
+_OF_PLACE = {
+    "emergency": "{emergency}",
+    "gas-company": "{gas-line}",
+    "power-company": "{power-company}",
+}
+"""Whom the place has its own words for."""
+
+_WORK = {
+    "licensed-hvac": ("gas", "electrical", "refrigerant"),
+    "certified-refrigerant": ("refrigerant",),
+    "licensed-electrician": ("electrical",),
+}
+"""Who -> kinds of work that the place may have a licence for."""
+
+_WORK_WORDS = {"gas": "On gas", "electrical": "On wiring", "refrigerant": "On refrigerant"}
+
+
+def has_technician_copy(outcome: Outcome) -> bool:
+    """Whether somebody will come who needs an account of what was found."""
+    return outcome.kind in ("call", "watch")
+
+
+def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
+    """The view of an outcome's page."""
+    assert page.outcome is not None
+    outcome, file = page.outcome, file_of(page.id)
+    tree = atlas.course.library.trees[page.tree]
+    catalogue = atlas.course.library.catalogue
+    copy = step_link(file, technician_file(page.id)) if has_technician_copy(outcome) else ""
+    return views.OutcomeView(
+        frame=page_frame(page, atlas),
+        kind=outcome.kind,
+        complaint="" if tree.role == "shared" else tree.title,
+        headline=atlas.said(outcome.title),
+        drawing=outcome.drawing,
+        soon=soon(page, atlas),
+        whom=_whom(outcome, atlas),
+        say=atlas.all_said(outcome.say),
+        do=atlas.all_said(outcome.do),
+        gate=outcome.gate,
+        after=atlas.all_said(outcome.after),
+        left=left(outcome, atlas),
+        who=_named(outcome, atlas),
+        licences=_licences(outcome, atlas),
+        causes=tuple(atlas.said(catalogue.causes[name].plain) for name in outcome.causes),
+        never=atlas.all_said(outcome.never),
+        technician=copy,
+        sources=source_lines(outcome.source, catalogue.sources),
+    )
+
+
+def soon(page: Page, atlas: Atlas) -> views.Soon | None:
+    """How soon somebody must come, sooner where the walk was hurried."""
+    assert page.outcome is not None
+    outcome = page.outcome
+    name = (page.mode.hurry and outcome.hurry_urgency) or outcome.urgency
+    if not name:
+        return None
+    urgency = atlas.course.library.catalogue.urgencies[name]
+    return views.Soon(urgency.id, urgency.say, atlas.said(urgency.advice))
+
+
+def left(outcome: Outcome, atlas: Atlas) -> views.Left | None:
+    """How the unit is left, and until when."""
+    if outcome.leave is None:
+        return None
+    until = outcome.leave.until
+    worded = until if until.startswith("until ") else f"until {until}"
+    return views.Left(_STATES[outcome.leave.state], atlas.said(worded.rstrip(".")))
+
+
+def _whom(outcome: Outcome, atlas: Atlas) -> Said:
+    """Whom to call, by the place's own words and numbers: nobody where nothing is to be said."""
+    if not outcome.say or outcome.who in ("", "homeowner"):
+        return ()
+    who = atlas.course.library.catalogue.who[outcome.who]
+    return atlas.said(_OF_PLACE.get(outcome.who, who.say))
+
+
+def _named(outcome: Outcome, atlas: Atlas) -> Said:
+    """Who may do the work, as a sentence."""
+    if not outcome.who:
+        return ()
+    return sentence(atlas.said(atlas.course.library.catalogue.who[outcome.who].say))
+
+
+def _licences(outcome: Outcome, atlas: Atlas) -> tuple[tuple[str, str], ...]:
+    known = atlas.place.who
+    return tuple(
+        (_WORK_WORDS[work], known[work]) for work in _WORK.get(outcome.who, ()) if work in known
+    )

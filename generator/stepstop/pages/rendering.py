@@ -1,0 +1,64 @@
+"""Views to HTML, with an environment of our own: everything escaped, nothing undefined."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from stepstop.edition import look_files, look_folders
+from stepstop.pages.drawings import icon, read_drawings
+from stepstop.pages.style import style_of
+from stepstop.pages.words import PageError, Said
+
+
+class Renderer:
+    """Renders views with the templates, drawings and style sheet of one site."""
+
+    def __init__(self, overrides: tuple[Path, ...]) -> None:
+        files = look_files(overrides)
+        self._env = _environment(look_folders(overrides), read_drawings(files))
+        style = style_of(files["page.css"].read_text(encoding="utf-8"))
+        self._env.globals["style"] = Markup(style.text)
+        self._env.globals["style_hash"] = style.hash
+
+    def render(self, template: str, view: Any) -> bytes:
+        """The page that `template` makes of `view`."""
+        text: str = self._env.get_template(template).render(v=view, frame=view.frame)
+        return (text.strip() + "\n").encode()
+
+
+def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Environment:
+    env = Environment(
+        loader=FileSystemLoader(folders),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    whole = {name: Markup(text) for name, text in drawings.items()}
+    small = {name: Markup(icon(text)) for name, text in drawings.items()}
+    env.filters |= {
+        "said": said,
+        "picture": lambda name: _drawing(name, whole),
+        "icon": lambda name: _drawing(name, small),
+    }
+    return env
+
+
+def said(text: Said) -> Markup:
+    """The text, its numbers as links that call."""
+    link = Markup('<a class="tel" href="tel:{}">{}</a>')
+    return Markup("").join(
+        link.format(part.tel, part.text) if part.tel else escape(part.text) for part in text
+    )
+
+
+def _drawing(name: str, drawings: Mapping[str, Markup]) -> Markup:
+    if name not in drawings:
+        raise PageError(f"no drawing is called {name}")
+    return drawings[name]

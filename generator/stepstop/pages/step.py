@@ -1,0 +1,75 @@
+"""A question, a check or a note as a page shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from stepstop import model
+from stepstop.course import Page
+from stepstop.model import NOT_DONE
+from stepstop.pages import views
+from stepstop.pages.address import file_of, step_link
+from stepstop.pages.atlas import Atlas
+from stepstop.pages.frame import page_frame
+from stepstop.pages.sources import source_lines
+from stepstop.pages.titles import headline
+from stepstop.pages.words import plain
+
+
+def step_view(page: Page, atlas: Atlas) -> views.StepView:
+    """The view of a step's page."""
+    assert page.step is not None
+    step, check = page.step, page.check
+    tree = atlas.course.library.trees[page.tree]
+    is_complaint = tree.role == "complaint" and atlas.is_root(page)
+    sources = (*(check.source if check else ()), *step.source)
+    return views.StepView(
+        frame=page_frame(page, atlas),
+        complaint=tree.title if is_complaint else "",
+        headline=atlas.said(headline(page)),
+        look=atlas.all_said(step.look),
+        drawing=step.drawing or (check.drawing if check else ""),
+        signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
+        check=_check(check, atlas) if check else None,
+        answers=answers(page, atlas),
+        is_note=step.kind == "note",
+        why=atlas.said(step.why),
+        sources=source_lines(sources, atlas.course.library.catalogue.sources),
+        more=atlas.more[page.id],
+    )
+
+
+def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
+    """The page's answers once each, as links, "not done" last; a note's names what follows."""
+    file = file_of(page.id)
+    found: dict[int, tuple[bool, views.Link]] = {}
+    for move in page.moves:
+        answer = move.answer
+        text = answer.say or f"Next: {_next(move.to, atlas)}"
+        href = step_link(file, file_of(move.to))
+        shown = views.Link(href, plain(atlas.said(text)), answer.drawing)
+        found.setdefault(id(answer), (NOT_DONE in answer.values, shown))
+    return tuple(shown for _, shown in sorted(found.values(), key=lambda pair: pair[0]))
+
+
+def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, ...]:
+    """The safety messages, the most serious first."""
+    order = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+    ranked = sorted(cautions, key=lambda caution: order.index(caution.word))
+    return tuple(views.Sign(each.word, atlas.said(each.text)) for each in ranked)
+
+
+def _check(check: model.Check, atlas: Atlas) -> views.Check:
+    return views.Check(
+        before=atlas.all_said(check.before),
+        stop_if=atlas.all_said(check.stop_if),
+        never=atlas.all_said(check.never),
+        do=atlas.all_said(check.do),
+        minutes=check.minutes,
+        waits=check.waits,
+    )
+
+
+def _next(page_id: str, atlas: Atlas) -> str:
+    page = atlas.pages.get(page_id)
+    return headline(page) if page else "the list of complaints"

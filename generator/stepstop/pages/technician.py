@@ -1,0 +1,132 @@
+"""The technician's copy of an outcome: causes in the trade's words, and a form to fill by hand."""
+
+from __future__ import annotations
+
+from stepstop.course import Page
+from stepstop.model import Cause
+from stepstop.pages import views
+from stepstop.pages.address import START, file_of, link, step_link, technician_file
+from stepstop.pages.atlas import Atlas
+from stepstop.pages.frame import frame
+from stepstop.pages.outcome import left, soon
+from stepstop.pages.sources import source_lines
+from stepstop.pages.words import plain
+
+_FIRST = (
+    "What fails",
+    "Danger asked at (time), the answers; the unit is OFF by (which switch), or as it was",
+    "Most likely, and what speaks for it and against it",
+)
+
+_FORM = (
+    (
+        "Who and where",
+        (
+            "Name, address, way in (gate, dog, key, stairs)",
+            "Phone that is answered, language",
+            "At home: baby, over 65, ill, pregnant, powered medical equipment",
+            "Temperature indoors and outdoors",
+        ),
+    ),
+    (
+        "What happened",
+        (
+            "The complaint in the caller's own words",
+            "Last worked on (day, hour), and what came just before",
+            "Changed of late: storm, outage, thermostat, filter, building or yard work, animals",
+        ),
+    ),
+    (
+        "Equipment",
+        (
+            "Kind and fuel, and how sure; how many systems and zones",
+            "Where it stands",
+            "Age; photo of the label, taken without opening anything",
+        ),
+    ),
+    (
+        "Found",
+        (
+            "Thermostat: powered by, screen, mode, room and wanted number, messages",
+            "Works: heat, cooling, fan (yes, no, not known)",
+            "Sounds in order, with seconds between",
+            "Light on the unit: three counts as seen; was the key to it read on this unit?",
+            "Air at the grilles: none, cold, warm, where",
+            "Outdoor unit: silent, hum, fan turning, ice, noise",
+            "Water: where, how much, pan or pump",
+            "Breakers and switches: label, position, how often reset and by whom",
+            "Filter: size, date, look; grilles covered?",
+            "Pipe ends outdoors: before and after clearing",
+            "Fuel: other burners work? tank gauge",
+            "Smells, also those that went away",
+        ),
+    ),
+    (
+        "Done so far",
+        ("Everything tried, in order, with what happened and by whom (also wires, fuses)",),
+    ),
+    (
+        "For the visit",
+        (
+            "Why the walk stopped, and how soon to come",
+            "Parts and tools to bring; second person or ladder",
+            "Questions still open; photos taken",
+        ),
+    ),
+)
+
+
+def technician_view(page: Page, atlas: Atlas) -> views.TechnicianView:
+    """The view of the copy that goes with the outcome on `page`."""
+    assert page.outcome is not None
+    catalogue = atlas.course.library.catalogue
+    causes = [catalogue.causes[name] for name in page.outcome.causes]
+    used = (name for cause in causes for name in cause.source)
+    return views.TechnicianView(
+        frame=_frame(page, atlas),
+        headline=atlas.said(page.outcome.title),
+        complaint=_complaint(page, atlas),
+        soon=soon(page, atlas),
+        left=left(page.outcome, atlas),
+        say=atlas.all_said(page.outcome.say),
+        causes=tuple(_cause(cause, atlas) for cause in causes),
+        first=_FIRST,
+        form=_FORM,
+        sources=source_lines(used, catalogue.sources),
+    )
+
+
+def technician_title(title: str) -> str:
+    """The title of the copy that goes with the page titled `title`."""
+    return f"For the technician: {title}"
+
+
+def _complaint(page: Page, atlas: Atlas) -> str:
+    tree = atlas.course.library.trees[page.tree]
+    if tree.role == "shared":
+        return ""
+    return " · ".join(filter(None, [tree.title, tree.equipment]))
+
+
+def _frame(page: Page, atlas: Atlas) -> views.Frame:
+    file = technician_file(page.id)
+    return frame(
+        file,
+        technician_title(atlas.titles[page.id]),
+        atlas,
+        trees=atlas.trees_of(page),
+        hurry=page.mode.hurry,
+        lost=link(file, START),
+        again=views.Link(step_link(file, file_of(page.id)), "The page for the person at home"),
+    )
+
+
+def _cause(cause: Cause, atlas: Atlas) -> views.CauseView:
+    who = atlas.course.library.catalogue.who[cause.mended_by]
+    return views.CauseView(
+        name=plain(atlas.said(cause.name)),
+        frequency=cause.frequency.replace("-", " "),
+        bring=tuple(plain(atlas.said(text)) for text in cause.bring),
+        root=plain(atlas.said(cause.root)),
+        mended_by=plain(atlas.said(who.say)),
+    )

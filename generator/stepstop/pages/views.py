@@ -1,0 +1,210 @@
+"""What each kind of page says: plain frozen data, without a tag of HTML."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepstop.pages.words import Said
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link with a text that is clear by itself."""
+
+    href: str
+    text: str
+    drawing: str = ""
+    """Name of the drawing beside it, or empty."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page has around its own matter."""
+
+    title: str
+    description: str
+    """For search engines; empty where they are told to keep away."""
+    is_listed: bool
+    """Whether search engines may list the page."""
+    danger: str
+    """Link of the strip."""
+    is_danger: bool
+    """Whether this is the page that the strip leads to."""
+    stop: str
+    """Link of "stop and call"."""
+    is_stop: bool
+    """Whether this is the page that "stop and call" leads to."""
+    is_hurried: bool
+    """Whether it reminds to call first."""
+    lost: str
+    """Where somebody is sent who came without a trail; empty on pages where walks begin or end."""
+    start: str
+    """Link to the list of complaints; empty on that page itself."""
+    again: Link | None
+    """Link to the first page of this complaint."""
+    never: tuple[Said, ...]
+    disclaimer: tuple[Said, ...]
+    reviews: tuple[str, ...]
+    """Who reviewed it; none where somebody still must."""
+    place: str
+    dated: str
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A safety message."""
+
+    word: str
+    """DANGER, WARNING, CAUTION or NOTICE."""
+    said: Said
+
+    @property
+    def hurts(self) -> bool:
+        """Whether somebody could be hurt: such a message has the alert symbol."""
+        return self.word != "NOTICE"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """The part of a page that tells what to do."""
+
+    before: tuple[Said, ...]
+    stop_if: tuple[Said, ...]
+    never: tuple[Said, ...]
+    do: tuple[Said, ...]
+    minutes: int
+    waits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A question, a check or a note."""
+
+    frame: Frame
+    complaint: str
+    """Title of the complaint that begins here; empty on all other pages."""
+    headline: Said
+    look: tuple[Said, ...]
+    drawing: str
+    signs: tuple[Sign, ...]
+    check: Check | None
+    answers: tuple[Link, ...]
+    is_note: bool
+    why: Said
+    sources: tuple[str, ...]
+    more: int
+    """Pages still to come at the most."""
+
+    @property
+    def is_pictured(self) -> bool:
+        """Whether answers have drawings."""
+        return any(answer.drawing for answer in self.answers)
+
+
+@dataclass(frozen=True, slots=True)
+class Soon:
+    """How soon somebody must come."""
+
+    id: str
+    say: str
+    advice: Said
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """How the unit is left."""
+
+    state: str
+    until: Said
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeView:
+    """Where a walk ends."""
+
+    frame: Frame
+    kind: str
+    complaint: str
+    headline: Said
+    drawing: str
+    soon: Soon | None
+    whom: Said
+    """Whom to call; empty where nobody is to be called."""
+    say: tuple[Said, ...]
+    do: tuple[Said, ...]
+    gate: str
+    after: tuple[Said, ...]
+    left: Left | None
+    who: Said
+    licences: tuple[tuple[str, str], ...]
+    """(kind of work, who may do it here)."""
+    causes: tuple[Said, ...]
+    never: tuple[Said, ...]
+    technician: str
+    """Link to the technician's copy, or empty."""
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CauseView:
+    """A cause in a technician's words."""
+
+    name: str
+    frequency: str
+    bring: tuple[str, ...]
+    root: str
+    mended_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class TechnicianView:
+    """The copy for the technician: causes, and a form to fill by hand."""
+
+    frame: Frame
+    headline: Said
+    complaint: str
+    soon: Soon | None
+    left: Left | None
+    say: tuple[Said, ...]
+    causes: tuple[CauseView, ...]
+    first: tuple[str, ...]
+    """The lines that a dispatcher reads first."""
+    form: tuple[tuple[str, tuple[str, ...]], ...]
+    """(group, its lines), to be filled by hand."""
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ComplaintView:
+    """A complaint on the start page."""
+
+    link: Link
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StartView:
+    """The start page."""
+
+    frame: Frame
+    complaints: tuple[ComplaintView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LostView:
+    """The page for an address that isn't there: a host shows it anywhere, so it links nowhere."""
+
+    frame: Frame
+    emergency: Said
+    say: tuple[Said, ...]
+    home: str
+    """The site's root on its host, or empty where it isn't known."""
+
+
+@dataclass(frozen=True, slots=True)
+class MovedView:
+    """The pointer at an old address."""
+
+    frame: Frame
+    to: Link

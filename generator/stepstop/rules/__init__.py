@@ -1,0 +1,109 @@
+"""The safety rules, each a module named by its flaw, in the order they are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from stepstop import graph
+from stepstop.problems import Problem, sorted_once
+from stepstop.proof import Proof
+from stepstop.rules import (
+    answers_incomplete,
+    answers_overlap,
+    asked_twice,
+    asks_too_little,
+    certain_cause,
+    danger_goes_on,
+    danger_not_first,
+    dead_end,
+    done_twice,
+    endless_loop,
+    forbidden_words,
+    hard_words,
+    history_not_asked,
+    light_read_too_late,
+    number_before_danger,
+    outcome_incomplete,
+    outside_boundary,
+    solved_too_soon,
+    state_not_said,
+    too_long,
+    unlisted_action,
+    unmet_requirement,
+    unreachable_step,
+    unsourced_number,
+    unsure_goes_riskier,
+    weak_evidence,
+    wrong_danger_size,
+)
+from stepstop.tally import Tally
+
+
+class Rule(Protocol):
+    """A module that looks for one flaw."""
+
+    FLAW: str
+    SUMMARY: str
+
+    def examine(self, proof: Proof, tally: Tally) -> Iterator[Problem]:
+        """The problems found, with the places looked at put down in `tally`."""
+
+
+RULES: tuple[Rule, ...] = (
+    danger_not_first,
+    danger_goes_on,
+    wrong_danger_size,
+    number_before_danger,
+    unmet_requirement,
+    asks_too_little,
+    outside_boundary,
+    history_not_asked,
+    done_twice,
+    light_read_too_late,
+    weak_evidence,
+    asked_twice,
+    unsure_goes_riskier,
+    answers_incomplete,
+    answers_overlap,
+    dead_end,
+    unreachable_step,
+    endless_loop,
+    too_long,
+    outcome_incomplete,
+    state_not_said,
+    solved_too_soon,
+    certain_cause,
+    forbidden_words,
+    unlisted_action,
+    hard_words,
+    unsourced_number,
+)
+
+NEED_NO_LOOP = (unsure_goes_riskier.FLAW, too_long.FLAW)
+"""Rules that look at what comes after a page, which a loop leaves without an end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What all rules found."""
+
+    problems: tuple[Problem, ...]
+    examined: dict[str, int]
+    """Flaw -> number of places looked at; -1 where a loop kept the rule from looking."""
+
+
+def verdict(proof: Proof) -> Verdict:
+    """The problems of all rules, sorted, and how many places each rule examined."""
+    problems: list[Problem] = []
+    examined: dict[str, int] = {}
+    looped = bool(graph.cycles(proof.edges))
+    for rule in RULES:
+        if looped and rule.FLAW in NEED_NO_LOOP:
+            examined[rule.FLAW] = -1
+            continue
+        tally = Tally()
+        problems += rule.examine(proof, tally)
+        examined[rule.FLAW] = tally.places
+    return Verdict(tuple(sorted_once(problems)), examined)

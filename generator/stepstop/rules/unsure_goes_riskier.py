@@ -1,0 +1,112 @@
+"""Not being sure never leads to more hazard, or to less urgency, than an answer would.
+
+Left apart: checks without a hazard, sure answers after which the thing works and nothing more is
+done (they set no limit), and questions about danger, which `danger-goes-on` holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from stepstop import graph
+from stepstop.course import Move, Page
+from stepstop.model import UNKNOWNS, UNSURE
+from stepstop.problems import Problem, Related
+from stepstop.proof import Proof
+from stepstop.tally import Tally
+
+FLAW = "unsure-goes-riskier"
+SUMMARY = "`unsure` is missing, or leads to more hazard or less urgency than a sure answer"
+
+_WORKS = frozenset({"solved", "watch"})
+
+
+@dataclass(frozen=True, slots=True)
+class _After:
+    """What can come after each page, itself included."""
+
+    risky: Mapping[str, frozenset[str]]
+    """Checks with a hazard."""
+    ends: Mapping[str, frozenset[str]]
+    """Kinds of outcomes, `check` for any check, and what else a path can end in."""
+    urgency: Mapping[str, int]
+    """Least urgent outcome: 0 is the least urgent there is."""
+
+    def sets_limit(self, page: str) -> bool:
+        """Whether more than "it works now" follows."""
+        return not self.ends[page] or not self.ends[page] <= _WORKS
+
+
+def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
+    """A problem for each question or check where doubt isn't the careful choice."""
+    after = _after(proof)
+    for page in proof.steps():
+        if not page.finding or not page.moves:
+            continue  # no answer at all is a dead end
+        tally.count()
+        unsure = [move for move in page.moves if move.value == UNSURE]
+        if not unsure:
+            message = f"`{page.name}` has no answer `{UNSURE}`"
+            mend = "add one that leads where the most careful answer leads"
+            yield Problem(page.spot, FLAW, message, mend)
+        elif not proof.library.catalogue.findings[page.finding].is_danger:
+            for move in unsure:
+                yield from _compare(page, move, after)
+
+
+def _after(proof: Proof) -> _After:
+    risky = {p.id: frozenset({p.check.id}) for p in proof.steps() if p.check and p.check.hazards}
+    ends = {p.id: frozenset({_kind(p)}) for p in proof.course.pages.values() if _kind(p)}
+    return _After(
+        graph.labels_after(proof.edges, risky),
+        graph.labels_after(proof.edges, ends),
+        graph.least_after(proof.edges, _closeness(proof)),
+    )
+
+
+def _kind(page: Page) -> str:
+    if page.outcome is not None:
+        return page.outcome.kind
+    if page.check is not None:
+        return "check"
+    return "" if page.step else page.id
+
+
+def _closeness(proof: Proof) -> dict[str, int]:
+    """Outcome page -> how urgent it is: 0 for the least urgent, so that the least is the worst."""
+    ranks = {name: urgency.rank for name, urgency in proof.library.catalogue.urgencies.items()}
+    last = max(ranks.values(), default=0)
+    return {p.id: last - ranks.get(_urgency(p), last) for p in proof.outcomes()}
+
+
+def _urgency(page: Page) -> str:
+    if page.outcome is None:
+        return ""
+    if page.mode.hurry and page.outcome.hurry_urgency:
+        return page.outcome.hurry_urgency
+    return page.outcome.urgency
+
+
+def _compare(page: Page, unsure: Move, after: _After) -> Iterator[Problem]:
+    for move in page.moves:
+        if move.value in UNKNOWNS or not after.sets_limit(move.to):
+            continue
+        more = after.risky[unsure.to] - after.risky[move.to]
+        if more:
+            message = f"`unsure` on `{page.name}` can lead to {_named(more)}, "
+            message += f"which `{move.value}` never does"
+            yield _problem(unsure, move, message)
+        elif after.urgency.get(unsure.to, 0) < after.urgency.get(move.to, 0):
+            message = f"`unsure` on `{page.name}` can end less urgently than `{move.value}`"
+            yield _problem(unsure, move, message)
+
+
+def _named(checks: frozenset[str]) -> str:
+    return ", ".join(f"`{name}`" for name in sorted(checks))
+
+
+def _problem(unsure: Move, careful: Move, message: str) -> Problem:
+    related = (Related(careful.via, f"`{careful.value}` leads on here"),)
+    mend = "lead it where the most careful answer leads"
+    return Problem(unsure.via, FLAW, message, mend, (), related)

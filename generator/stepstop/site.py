@@ -1,0 +1,52 @@
+"""The question pages as files: the same course and edition always give the same bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from stepstop.course import Course
+from stepstop.edition import Edition
+from stepstop.pages.address import START, file_of, technician_file
+from stepstop.pages.aside import LOST, lost_view, moved_views
+from stepstop.pages.atlas import Atlas, atlas_of
+from stepstop.pages.front import Stub, start_view, stubs
+from stepstop.pages.outcome import has_technician_copy, outcome_view
+from stepstop.pages.rendering import Renderer
+from stepstop.pages.step import step_view
+from stepstop.pages.technician import technician_view
+
+__all__ = ["Stub", "build_site", "stubs"]
+
+
+def build_site(
+    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+) -> dict[str, bytes]:
+    """File below the site's root -> its content, sorted by name, for a proven course.
+
+    `overrides` are folders whose `stepstop/` templates, style sheet and drawings come first.
+    `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
+    page for missing addresses needs it, which a host shows at any depth.
+    """
+    atlas = atlas_of(course, edition)
+    renderer = Renderer(overrides)
+    files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
+    return dict(sorted(files.items()))
+
+
+def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
+    """(file, template, view) of every page."""
+    yield START, "start.html", start_view(atlas)
+    yield LOST, "lost.html", lost_view(atlas, home)
+    for name, view in moved_views(atlas):
+        yield name, "moved.html", view
+    for page in atlas.pages.values():
+        if page.step is not None:
+            yield file_of(page.id), "step.html", step_view(page, atlas)
+        elif page.outcome is not None:
+            template = "danger.html" if page.outcome.kind == "danger" else "outcome.html"
+            yield file_of(page.id), template, outcome_view(page, atlas)
+            if has_technician_copy(page.outcome):
+                copy = technician_view(page, atlas)
+                yield technician_file(page.id), "technician.html", copy

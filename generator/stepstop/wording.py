@@ -1,0 +1,92 @@
+"""All texts that a homeowner may read, each with whose it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from stepstop.model import Check, Library, Outcome, Step, Wording
+from stepstop.source import spot_of
+
+
+@dataclass(frozen=True, slots=True)
+class Speech:
+    """One text that a homeowner may read."""
+
+    text: str
+    owner: str
+    """Id of the step, check, outcome or cause."""
+    source: tuple[str, ...]
+    is_never: bool = False
+    is_question: bool = False
+    """Whether it may only ask to look, listen, read, smell or tell: what a step adds of its own."""
+
+    @property
+    def file(self) -> str:
+        """The file that it is written in."""
+        return spot_of(self.text).file
+
+
+def speeches(library: Library) -> Iterator[Speech]:
+    """Every text that a page for homeowners takes from trees, checks, causes and never-lines."""
+    catalogue = library.catalogue
+    for check in catalogue.checks.values():
+        yield from _check(check)
+    for cause in catalogue.causes.values():
+        yield Speech(cause.plain, cause.id, cause.source)
+    for text in catalogue.rulebook.never:
+        yield Speech(text, "never", ("common-practice",), is_never=True)
+    for tree in library.trees.values():
+        if tree.role != "shared":
+            yield Speech(tree.title, tree.id, ())
+        for step in tree.steps.values():
+            yield from _step(step)
+        for outcome in tree.outcomes.values():
+            for text in outcome_speeches(outcome):
+                yield Speech(text, outcome.id, outcome.source)
+            for text in outcome.never:
+                yield Speech(text, outcome.id, outcome.source, is_never=True)
+
+
+def outcome_speeches(outcome: Outcome) -> Iterator[str]:
+    """What an outcome's page says, never-lines apart."""
+    yield outcome.title
+    yield from outcome.say
+    yield from outcome.do
+    if outcome.gate:
+        yield outcome.gate
+    yield from outcome.after
+    if outcome.leave:
+        yield outcome.leave.until
+
+
+def _check(check: Check) -> Iterator[Speech]:
+    told = (check.name, *check.do, *check.before, *check.stop_if)
+    for text in (*told, *(c.text for c in check.cautions)):
+        yield Speech(text, check.id, check.source)
+    for text in check.never:
+        yield Speech(text, check.id, check.source, is_never=True)
+
+
+def _step(step: Step) -> Iterator[Speech]:
+    for text in (step.ask, *step.look, step.why, *(c.text for c in step.cautions)):
+        if text:
+            yield Speech(text, step.id, step.source, is_question=True)
+    for answer in step.answers:
+        if answer.say:
+            yield Speech(answer.say, step.id, step.source)
+
+
+def find(wordings: Iterable[Wording], text: str) -> Iterator[tuple[Wording, str]]:
+    """The refused wordings that stand in `text`, each with the words found."""
+    for wording in wordings:
+        found = _compiled(wording.pattern).search(text)
+        if found:
+            yield wording, found.group()
+
+
+@lru_cache(maxsize=1024)
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE)

@@ -1,0 +1,52 @@
+"""The examples on the page for authors do what the page says."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+import yaml
+
+from project.repository import ROOT
+from stepstop.verify import Verified, verify
+
+PAGE = (ROOT / "content/authors.md").read_text(encoding="utf-8")
+EXAMPLES = re.findall(r"<!-- (proven|problem: [a-z-]+) -->\n```yaml\n(.*?)^```", PAGE, re.M | re.S)
+
+
+def with_example(text: str, folder: Path) -> Verified:
+    """The shipped catalogue and shared trees that the example needs, with it as a complaint."""
+    shipped = ROOT / "decision_trees"
+    shutil.copytree(shipped / "catalogue", folder / "catalogue")
+    for name in needed(text, {"danger"}):
+        home = "shared" if (shipped / f"shared/{name}.yml").exists() else "complaints"
+        (folder / home).mkdir(exist_ok=True)
+        shutil.copy(shipped / home / f"{name}.yml", folder / home)
+    (folder / f"complaints/{yaml.safe_load(text)['tree']}.yml").write_text(text, encoding="utf-8")
+    return verify(folder)
+
+
+def needed(text: str, names: set[str]) -> set[str]:
+    """The trees that `text` and the trees `names` use or lead to, and so on."""
+    files = {
+        p.stem: p.read_text(encoding="utf-8") for p in (ROOT / "decision_trees").rglob("*.yml")
+    }
+    texts = [text, *(files[name] for name in names)]
+    found = {word for each in texts for word in re.findall(r"\b(?:use|go): ([a-z0-9-]+)", each)}
+    more = names | (found & files.keys())
+    return names if more == names else needed(text, more)
+
+
+def test_the_page_has_an_example_of_each_kind() -> None:
+    assert [kind for kind, _ in EXAMPLES] == ["proven", "problem: danger-not-first"]
+    assert PAGE.count("```yaml") == len(EXAMPLES)
+
+
+@pytest.mark.parametrize(("kind", "text"), EXAMPLES)
+def test_an_example_is_what_the_page_says(kind: str, text: str, tmp_path: Path) -> None:
+    found = with_example(text, tmp_path)
+    flaws = {problem.flaw for problem in found.problems}
+    assert flaws == (set() if kind == "proven" else {kind.removeprefix("problem: ")})
+    assert found.course is not None
