@@ -46,6 +46,7 @@ def frame(
 ) -> Frame:
     """The frame of the page in `file`, written in `trees`; `description` lets it be listed."""
     stop = stop_and_call(hurry=hurry)
+    law = atlas.place.disclaimer
     return Frame(
         title=title,
         description=description,
@@ -59,7 +60,8 @@ def frame(
         start="" if file == START else link(file, START),
         again=again,
         never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
-        disclaimer=atlas.all_said(atlas.place.disclaimer),
+        disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),
+        emergency=atlas.all_said(tuple(t for t in law if "{" in t)),
         reviews=reviews(trees),
         place=atlas.place.name,
         dated=atlas.edition.dated,

@@ -44,6 +44,9 @@ class Frame:
     """Link to the first page of this complaint."""
     never: tuple[Said, ...]
     disclaimer: tuple[Said, ...]
+    """Codes, licences, no substitute: what holds anywhere and names no number."""
+    emergency: tuple[Said, ...]
+    """The rest of the disclaimer: whom to call. Kept behind the gate of a gas page."""
     reviews: tuple[str, ...]
     """Who reviewed it; none where somebody still must."""
     place: str

@@ -1,0 +1,33 @@
+"""Both sites, built and parsed once."""
+
+from dataclasses import dataclass
+
+import pytest
+from bs4 import BeautifulSoup
+
+from browser.sites import REAL, course_of, site_of, small_library
+from stepstop.course import Course
+
+
+@dataclass(frozen=True)
+class Built:
+    """A site with its pages parsed."""
+
+    course: Course
+    files: dict[str, bytes]
+    soups: dict[str, BeautifulSoup]
+
+
+@pytest.fixture(scope="session")
+def small(tmp_path_factory):
+    """The folder of the small library."""
+    return small_library(tmp_path_factory.mktemp("small"))
+
+
+@pytest.fixture(scope="session", params=["small", "real"])
+def built(request, small):
+    """The site of the small library, then that of the real trees."""
+    trees = small if request.param == "small" else REAL
+    files = site_of(trees)
+    soups = {name: BeautifulSoup(content, "html.parser") for name, content in files.items()}
+    return Built(course_of(trees), files, soups)

@@ -1,0 +1,76 @@
+"""The hand-written pages of the shipped site: what stands round them, and where they lead."""
+
+from __future__ import annotations
+
+from posixpath import dirname, join, normpath
+from urllib.parse import urldefrag
+
+import pytest
+from bs4 import BeautifulSoup
+
+from project.small_site import EPOCH, ShippedSite
+
+LOADED = (
+    "script[src], img[src], iframe[src], link[rel~=stylesheet], link[rel~=icon], link[rel~=preload]"
+)
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    return ShippedSite(tmp_path_factory.mktemp("shipped")).built(SOURCE_DATE_EPOCH=EPOCH)
+
+
+@pytest.fixture(scope="module")
+def pages(files: dict[str, bytes]) -> dict[str, BeautifulSoup]:
+    """Those with the theme's header."""
+    ours = {name: page for name, page in files.items() if b'class="md-header' in page}
+    assert {"about.html", "safety.html", "complaints/no-heat.html"} <= ours.keys()
+    return {name: BeautifulSoup(page, "html.parser") for name, page in ours.items()}
+
+
+def test_each_has_the_strip_first_and_it_leads_to_the_danger_page(
+    pages: dict[str, BeautifulSoup],
+) -> None:
+    for name, page in pages.items():
+        links = [a for a in page.select("body a") if "md-skip" not in a.get("class", [])]
+        assert links[0].get_text().startswith("Gas smell, alarm, smoke")
+        assert target(name, links[0]["href"]) == "danger/index.html"
+
+
+def test_each_says_what_may_be_claimed_where_and_when(pages: dict[str, BeautifulSoup]) -> None:
+    for name, page in pages.items():
+        assert page.article is not None
+        text = page.article.get_text()
+        assert "Local codes and licensing rules come first." in text, name
+        assert "call 911 from outside" in text
+        assert "Not yet reviewed by a licensed technician." in text
+        assert "Checked against our safety rules. Edition: United States, 2026-09-21, " in text
+
+
+def test_none_loads_anything_from_another_host(pages: dict[str, BeautifulSoup]) -> None:
+    for name, page in pages.items():
+        loaded = [tag.get("src") or tag.get("href") for tag in page.select(LOADED)]
+        assert len(loaded) >= 3
+        assert [url for url in loaded if "//" in str(url)] == [], name
+
+
+def test_every_link_leads_to_a_file_of_the_site(
+    pages: dict[str, BeautifulSoup], files: dict[str, bytes]
+) -> None:
+    for name, page in pages.items():
+        links = [a["href"] for a in page.select("a[href]") if "://" not in a["href"]]
+        assert [href for href in links if target(name, href) not in files] == [], name
+
+
+def target(page: str, href: object) -> str:
+    """The file that a link on `page` leads to."""
+    path = urldefrag(str(href))[0]
+    return normpath(join(dirname(page), path)) if path else page
+
+
+def test_every_complaint_and_rule_is_in_the_navigation(pages: dict[str, BeautifulSoup]) -> None:
+    entries = pages["about.html"].select("nav.md-nav--primary a.md-nav__link")
+    listed = {target("about.html", a["href"]) for a in entries}
+    assert listed >= pages.keys()
+    assert "index.html" in listed
+    assert all(a.get_text(strip=True) not in ("", "None") for a in entries)

@@ -1,0 +1,118 @@
+"""The style sheet: contrast in both themes, logical directions, sizes that follow the reader."""
+
+import re
+
+import pytest
+
+from stepstop.contrast import contrast_ratio
+from stepstop.edition import look_files
+from stepstop.pages.style import small as made_small
+
+TEXT = 7.0
+"""WCAG 2.2, 1.4.6 (AAA); 1.4.11 asks 3 for what isn't text."""
+OTHER = 3.0
+
+SHEET = look_files(())["page.css"].read_text("utf-8")
+SCREEN = SHEET.split("@media print")[0]
+
+TEXT_PAIRS = [
+    ("ink", "paper"),
+    ("ink", "card"),
+    ("soft", "paper"),
+    ("soft", "card"),
+    ("accent", "paper"),
+    ("accent", "card"),
+    ("on-accent", "accent"),
+    ("on-stop", "stop"),
+]
+OTHER_PAIRS = [
+    ("line", "paper"),
+    ("line", "card"),
+    ("edge", "paper"),
+    ("edge", "card"),
+    ("accent", "paper"),
+]
+
+
+def themes():
+    blocks = [
+        dict(re.findall(r"--([\w-]+): (#\w+)", b))
+        for b in re.findall(r":root \{(.*?)\}", SCREEN, re.DOTALL)
+    ]
+    light, dark = blocks
+    return {"light": light, "dark": {**light, **dark}}
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_text_has_seven_to_one(theme):
+    colours = themes()[theme]
+    ratios = {pair: contrast_ratio(colours[pair[0]], colours[pair[1]]) for pair in TEXT_PAIRS}
+    assert min(ratios.values()) >= TEXT, ratios
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_borders_and_drawings_have_three_to_one(theme):
+    colours = themes()[theme]
+    ratios = {pair: contrast_ratio(colours[pair[0]], colours[pair[1]]) for pair in OTHER_PAIRS}
+    assert min(ratios.values()) >= OTHER, ratios
+
+
+def test_signal_words_have_seven_to_one_and_black_on_orange_and_yellow():
+    pattern = r"\.(\w+) \.word \{ background: (#\w+); color: (#\w+); \}"
+    words = {word: (back, text) for word, back, text in re.findall(pattern, SHEET)}
+    assert set(words) == {"danger", "warning", "caution", "notice"}
+    for word, (back, text) in words.items():
+        assert contrast_ratio(back, text) >= TEXT, word
+    assert words["warning"][1] == words["caution"][1] == "#000"
+
+
+def test_the_dark_theme_is_dark_and_the_light_one_light():
+    for theme, lighter in (("light", "paper"), ("dark", "ink")):
+        colours = themes()[theme]
+        white = {name: contrast_ratio(colours[name], "#000") for name in ("paper", "ink")}
+        assert max(white, key=white.get) == lighter
+
+
+def test_no_colour_is_used_that_is_not_tested():
+    rules = re.sub(r":root \{.*?\}", "", SCREEN, flags=re.DOTALL)
+    rules = re.sub(r"\.\w+ \.word \{[^}]*\}", "", rules)
+    declared = " ".join(re.findall(r"\{([^{}]*)\}", rules))
+    assert "var(--ink)" in declared
+    assert not re.search(r"#[0-9a-f]|\b(rgb|hsl|oklch|opacity)\b", declared)
+
+
+def test_directions_are_logical():
+    for word in ("left", "right", "top", "bottom"):
+        assert not re.search(rf"(margin|padding|border|inset)-{word}|(?<![\w-]){word}\s*:", SHEET)
+    assert not re.search(r"(?<![\w-])(min-|max-)?(width|height)\s*:(?![^()]*\))", SHEET)
+
+
+def test_nothing_moves():
+    assert not re.search(r"animation|transition|@keyframes|scroll-behavior", SHEET)
+
+
+def test_text_follows_the_reader_and_targets_have_a_floor():
+    assert "html { font-size: 125%; }" in SHEET
+    assert not re.search(r"font(-size)?:[^;]*\dpx", SHEET)
+    assert "max(2.8rem, 56px)" in SHEET
+    assert "max(2.4rem, 48px)" in SHEET
+
+
+@pytest.mark.parametrize(
+    "query", ["(prefers-color-scheme: dark)", "(forced-colors: active)", "print"]
+)
+def test_the_sheet_has_a_part_for(query):
+    assert f"@media {query}" in SHEET
+
+
+def test_small_keeps_every_rule_and_selector():
+    text = """
+    /* a note */
+    :root :has(#on)  .b ,
+    .c::after { margin: 0  auto ; }
+    @media (min-width: 4rem) {
+      a { b: c; }
+    }
+    """
+    rules = (":root :has(#on) .b,.c::after{margin:0 auto}", "@media (min-width:4rem){a{b:c}}")
+    assert made_small(text) == "".join(rules)
