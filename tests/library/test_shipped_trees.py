@@ -1,0 +1,101 @@
+# ruff: noqa: E501 - an edit and its line of the tree stand side by side
+"""The shipped trees: proven as they are, and refused after one harmful edit.
+
+Each edit makes one line of a tree or of the catalogue unsafe, as a hasty author might; the rule
+that must catch it is named beside it.
+"""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from stepstop.report import as_text
+from stepstop.verify import verify
+
+TREES = Path(__file__).parents[2] / "decision_trees"
+
+POWER = "shared/power.yml"
+SCREEN = "shared/danger-screen.yml"
+FAN = "complaints/fan-never-stops.yml"
+CHECKS = "catalogue/checks.yml"
+
+HARMFUL = [
+    ("unmet-requirement", POWER, "is: by-hand, go: off-first}", "is: by-hand, go: seat}"),
+    ("done-twice", POWER, "is: trips-again, go: trips}", "is: trips-again, go: breaker-on}"),
+    ("wrong-danger-size", SCREEN, "is: gas-or-exhaust, go: gas, ", "is: gas-or-exhaust, go: wet, "),
+    ("danger-goes-on", SCREEN, "is: gas-or-exhaust, go: gas}", "is: gas-or-exhaust, go: each-co}"),
+    ("danger-not-first", SCREEN, "is: unsure, go: gas}", "is: unsure, go: each-co}"),
+    ("danger-not-first", FAN, "starts-with: screen", "starts-with: people"),
+    ("number-before-danger", SCREEN, '- "Leave everything else as it is."', '- "Call {emergency}."'),
+    (
+        "history-not-asked",
+        "shared/history.yml",
+        "is: reset-or-cycled, exit: been-tried}",
+        "is: reset-or-cycled, exit: fresh}",
+    ),
+    ("solved-too-soon", "shared/endings.yml", "works-watch:\n    kind: watch", "works-watch:\n    kind: solved"),
+    ("light-read-too-late", FAN, "is: runs, go: too-hot}", "is: runs, go: light-hot}"),
+    ("weak-evidence", FAN, "is: no-screen, go: choice}", "is: no-screen, go: display-wires}"),
+    ("unsure-goes-riskier", FAN, "or a storm hit it\", is: unsure, go: wet-unit}", "or a storm hit it\", is: unsure, go: heat-first}"),
+    ("answers-incomplete", FAN, '      - {say: "AUTO", is: auto, go: off-test}\n', ""),
+    ("endless-loop", FAN, "is: stopped, go: stops-when-off}", "is: stopped, go: kind}"),
+    ("asks-too-little", CHECKS, "      - {unit-dark: dark-and-quiet}\n", ""),
+    ("outside-boundary", "catalogue/boundary.yml", "        - reset-breaker-once\n", ""),
+    ("state-not-said", FAN, "    leave: {state: as-it-is, until: \"the technician comes\"}\n", ""),
+    ("forbidden-words", FAN, "Leave the thermostat and its wires alone", "Jumper the two wires"),
+    ("unlisted-action", FAN, "Look at it from outside only.", "Pull the cover off."),
+]  # fmt: skip
+
+
+def edited(folder, name, old, new):
+    """A copy of the shipped trees in `folder` with the first `old` of a file made `new`."""
+    shutil.copytree(TREES, folder)
+    path = folder / name
+    text = path.read_text("utf-8")
+    assert old in text, f"{name} no longer has {old!r}"
+    path.write_text(text.replace(old, new, 1), "utf-8")
+    return verify(folder)
+
+
+@pytest.fixture(scope="module")
+def shipped():
+    return verify(TREES)
+
+
+def test_the_shipped_trees_are_proven(shipped):
+    assert as_text(shipped.problems) == ""
+    assert shipped.is_proven
+
+
+def test_every_rule_looked_at_something(shipped):
+    assert {flaw for flaw, places in shipped.examined.items() if places < 1} == set()
+
+
+@pytest.mark.parametrize(("flaw", "name", "old", "new"), HARMFUL)
+def test_one_harmful_edit_is_refused(flaw, name, old, new, tmp_path):
+    found = edited(tmp_path / "trees", name, old, new)
+    assert flaw in {problem.flaw for problem in found.problems}
+    assert all(problem.mend for problem in found.problems)
+
+
+def test_a_panel_before_switching_off_is_shown_with_its_place_and_its_path(tmp_path):
+    found = edited(tmp_path / "trees", *HARMFUL[0][1:])
+    [first, *_] = [p for p in found.problems if p.flaw == "unmet-requirement"]
+    line = (tmp_path / "trees" / POWER).read_text("utf-8").splitlines()[first.spot.line - 1]
+    assert line[first.spot.column - 1 :].startswith("seat}")
+    assert first.path[-1].endswith(".seat")
+    assert first.path[-2].endswith(".fastening (by-hand)")
+    assert any("requires `unit-dark: dark-and-quiet`" in r.text for r in first.related)
+
+
+def test_the_four_complaints_and_the_danger_page_are_there(shipped):
+    roots = {root.split("/")[0] for root in shipped.course.roots}
+    assert roots == {"danger", "no-heat", "nothing-responds", "fan-never-stops", "no-cooling"}
+
+
+def test_no_tree_has_more_than_200_steps(shipped):
+    counts = {}
+    for tree, _ in shipped.course.flat:
+        counts[tree] = counts.get(tree, 0) + 1
+    assert max(counts.values()) <= 200
