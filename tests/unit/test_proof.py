@@ -180,7 +180,7 @@ def test_either_or_is_followed_together_and_not_one_by_one(base):
     )
     clause = Clause({"display": ("on",), "heat": ("no",)}, NOWHERE)
     tracked = ("display", "heat")
-    at_c = [values for values in proof.arrivals(tracked)["c"]]
+    at_c = list(proof.arrivals(tracked)["c"])
     assert all(meets(clause, tracked, values) for values in at_c)
     assert {values[0] for values in at_c} == {"on", "not-asked"}
     assert not meets(clause, tracked, ("not-asked", "yes"))
