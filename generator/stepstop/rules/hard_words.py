@@ -36,7 +36,8 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
 
 def _grade(file: str, said: list[Speech], limit: float) -> Iterator[Problem]:
     """The grade of a file as a whole: the formula misleads on single short questions."""
-    grade = reading_ease.grade_of([speech.text for speech in said])
+    texts = [speech.text for speech in said]
+    grade = reading_ease.grade_of(texts) if any(map(reading_ease.words, texts)) else 0
     if grade > limit:
         message = f"{file} reads at grade {grade:.1f}, above {limit:g} (Flesch-Kincaid)"
         yield Problem(spot_of(said[0].text), FLAW, message, "shorter words, shorter sentences")
