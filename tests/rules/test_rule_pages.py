@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from rules.lesson import BASE, PAGES, fenced, prove, read_page, with_output
+from rules.lesson import BASE, PAGES, fenced, merged, prove, read_page, with_output
 from stepstop import rules
 from stepstop.explain import HEADINGS
 from stepstop.report import as_text
@@ -25,6 +25,49 @@ MODULES = sorted(
 @cache
 def page_of(flaw):
     return read_page(PAGES / f"{flaw}.md")
+
+
+def lines(text):
+    return text.strip("\n").split("\n")
+
+
+def test_a_change_replaces_the_entries_that_it_names_and_adds_the_others():
+    base = """
+title: Old
+steps:
+  one: {tell: One., go: two}
+  two:
+    tell: Two.
+    go: end
+outcomes:
+  end: {kind: call}
+"""
+    change = """
+title: New
+steps:
+  two: {tell: Second., go: three}
+  three:
+    answers:
+      - {say: It ends, go: end}
+"""
+    assert merged(lines(base), lines(change), 1) == lines("""
+title: New
+steps:
+  one: {tell: One., go: two}
+  two: {tell: Second., go: three}
+  three:
+    answers:
+      - {say: It ends, go: end}
+outcomes:
+  end: {kind: call}
+""")
+
+
+def test_a_change_of_the_boundary_goes_one_level_deeper():
+    base = ["rulebook:", "  locations:", "    chair: {about: here}", "  limits: {grade: 6}"]
+    change = ["rulebook:", "  locations:", "    attic: {about: above}", "  limits: {grade: 9}"]
+    assert merged(base, change, 2) == [*base[:3], change[2], change[3]]
+    assert merged(base, change, 1) == [*change[:3], change[3]]
 
 
 def test_the_base_library_is_proven():

@@ -280,6 +280,7 @@ WATER = {
         ({"at_wires": "exit: clear"}, GOES_ON),
         ({"unsure": "gas"}, set()),
         ({"unsure": "off-after-bang"}, {"danger-goes-on"}),
+        ({"unsure": "ill"}, {"wrong-danger-size"}),
         ({"unsure": "smell-again"}, set()),
         ({"unsure": "start-page"}, {"danger-goes-on"}),
         ({"unsure": "exit: clear"}, GOES_ON),
@@ -288,7 +289,8 @@ WATER = {
 def test_what_answers_about_water_may_lead_to(found, water, flaws):
     again = step("smell-again", finding="gas-smell", yes="gas", no="keep-away", unsure="gas")
     extra = [again] if "smell-again" in water.values() else []
-    result = found(changed(SCREEN, step("water", **{**WATER, **water}), *extra))
+    ill = gas(name="ill").replace("from: house", "from: nobody") if "ill" in water.values() else ""
+    result = found(changed(SCREEN, step("water", **{**WATER, **water}), *extra), ill)
     assert result.flaws == flaws, result.text
 
 
@@ -312,6 +314,16 @@ def test_a_puddle_may_end_the_walk_too(found, puddle, flaws):
     assert found(shared, *users).flaws == flaws
 
 
+def test_a_boundary_between_full_and_look_is_too_wide_for_a_puddle(found):
+    near = BOUNDARY + (
+        "    near: {about: near, checks: [set-heat, switch-off], hazards: [walk],"
+        " locations: [chair, thermostat, unit]}\n"
+    )
+    water = changed(SCREEN, step("water", **{**WATER, "puddle": "exit: puddle, keep-to: near"}))
+    result = found(entries("boundary", "rulebook", near), water)
+    assert result.flaws == {"danger-goes-on"}
+
+
 def test_a_puddle_goes_on_by_looking_only(found):
     pages = found("").verified.course.pages
     kept = [page for page in pages.values() if page.mode.boundary == "look"]
@@ -324,7 +336,7 @@ def test_a_puddle_goes_on_by_looking_only(found):
     [
         ({"unsure": "keep-away"}, set()),
         ({"unsure": "gas"}, set()),
-        ({"unsure": "cold/call"}, {"danger-goes-on", "wrong-danger-size"}),
+        ({"unsure": "cold/call"}, {"danger-goes-on"}),
         ({"yes": "cold/call"}, {"wrong-danger-size"}),
         ({"yes": "keep-away"}, set()),
         ({"unsure": "water"}, {"danger-not-first"}),
@@ -466,6 +478,8 @@ def test_other_dangers_may_phone_at_once(found):
         ("It heats 1,000 square feet.", False),
         ("Set it to 68 or 70.", False),
         ("It says 120 / 240.", False),
+        ("Count 1 - 2 - 3 - 4 slowly.", False),
+        ("Call 5550142 now.", True),
     ],
 )
 def test_a_phone_number_is_told_from_other_numbers(found, text, flawed):
@@ -1220,6 +1234,25 @@ def test_what_a_danger_may_not_leave_unsaid(found, gone, said):
     assert f"`gas` (danger) {said}" in result.messages
 
 
+def test_minutes_are_counted_to_the_second(found):
+    """With a sixth question the longest path takes 6 minutes exactly."""
+    lit = step(
+        "powered", finding="thermostat-power", wires="ready", batteries="ready", unsure="ready"
+    )
+    more = cold(step("set-heat", **{**HEAT, "no": "powered"}), lit)
+    assert not found(more, entries("boundary", "rulebook", LIMITS.format(12, 6))).text
+    result = found(more, entries("boundary", "rulebook", LIMITS.format(12, 5)))
+    assert result.messages == ["the longest path of `cold` takes 6 minutes, more than 5"]
+
+
+def test_each_place_to_begin_has_a_longest_path_of_its_own(found):
+    problems = found(entries("boundary", "rulebook", LIMITS.format(3, 30))).verified.problems
+    assert [str(problem.spot) for problem in problems] == [
+        "complaints/cold.yml:1:7",
+        "complaints/danger.yml:1:7",
+    ]
+
+
 def test_a_danger_is_of_the_highest_urgency(found):
     result = found(gas().replace("urgency: now", "urgency: today"))
     assert result.messages == ["`gas` (danger) is a danger and not urgent now"]
@@ -1228,6 +1261,10 @@ def test_a_danger_is_of_the_highest_urgency(found):
 def test_a_danger_without_a_state_is_found_in_a_shared_file(found):
     result = found(gas().replace("    leave: {state: untouched, until: they say it is safe}\n", ""))
     assert result.flaws == {"state-not-said"}
+
+
+def test_hurry_may_leave_the_urgency_as_it_is(found):
+    assert not found(outcome(hurry_urgency="today")).text
 
 
 def test_solved_is_too_soon_through_another_tree_too(found):

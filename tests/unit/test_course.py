@@ -276,7 +276,9 @@ def test_what_a_company_cannot_skip_is_outside_its_boundary(base):
     full = base.library.catalogue.rulebook.boundaries[FULL]
     within = replace(full, id="company", checks=("set-heat", "reset-breaker"))
     found = verdict(Proof(lay_out(replace(base.library, trees=trees), within=within)))
-    assert "outside-boundary" in {problem.flaw for problem in found.problems}
+    assert "`off` has the check `switch-off`, which `full` doesn't offer" in {
+        problem.message for problem in found.problems if problem.flaw == "outside-boundary"
+    }
 
 
 # --- Hurry ---------------------------------------------------------------------------------------

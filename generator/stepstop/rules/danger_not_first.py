@@ -45,13 +45,11 @@ def must_be_known(findings: Mapping[str, Finding]) -> list[Finding]:
 def _is_told_by(others: Mapping[str, Finding], finding: Finding) -> bool:
     """Whether each danger in `finding` implies a danger in one of `others`."""
     values = [value for value in finding.values.values() if value.danger]
-    return all(any(_dangers_of(others, value.implies, finding.id)) for value in values)
+    return all(any(_dangers_in(others, value.implies)) for value in values)
 
 
-def _dangers_of(
-    others: Mapping[str, Finding], implied: Mapping[str, str], but: str
-) -> Iterator[str]:
+def _dangers_in(others: Mapping[str, Finding], implied: Mapping[str, str]) -> Iterator[str]:
     for name, value in implied.items():
-        known = others[name].values.get(value) if name in others and name != but else None
+        known = others[name].values.get(value) if name in others else None
         if known is not None and known.danger:
             yield name

@@ -28,7 +28,7 @@ _NOT_CALLS = re.compile(
     rf"{_CALL}|\bbefore\s+(?:\w+\s+)?{_CALL}",
     re.I,
 )
-_NUMBER = re.compile(r"(?<![\w,.])(\+?\d[\d\s().-]{5,}\d|\b(911|112|999|000)\b)")
+_NUMBER = re.compile(r"(?<![\w,.])(\+?\d(?:[\s().-]{0,3}\d){6,}|\b(911|112|999|000)\b)")
 
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:

@@ -35,7 +35,7 @@ class _After:
 
     def sets_limit(self, page: str) -> bool:
         """Whether more than "it works now" follows."""
-        return not self.ends[page] or not self.ends[page] <= _WORKS
+        return not self.ends[page] <= _WORKS
 
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:

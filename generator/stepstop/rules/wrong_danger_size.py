@@ -21,19 +21,22 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
         if finding is None or not finding.is_danger:
             continue
         for move in page.moves:
-            sizes = _sizes(finding, move.value)
             outcome = proof.course.pages[move.to].outcome
-            if sizes and outcome:
+            sizes = _sizes(finding, move.value, outcome) if outcome else ()
+            if outcome and sizes:
                 tally.count()
                 if not any(fits(size, outcome) for size in sizes):
                     yield _problem(page, move, sizes, outcome)
 
 
-def _sizes(finding: Finding, value: str) -> tuple[str, ...]:
-    """The sizes that an outcome after `value` may be made for; in doubt any, and always `house`."""
-    if value == UNSURE:
+def _sizes(finding: Finding, value: str, outcome: Outcome) -> tuple[str, ...]:
+    """The sizes of which one must fit `outcome`, where `value` leads; none if any outcome may.
+
+    In doubt it may be any that the finding has, `stay-clear` last of all, and always `house`.
+    """
+    if value == UNSURE and outcome.kind == "danger":  # `danger-goes-on` holds doubt that calls
         dangers = {each.danger for each in finding.values.values() if each.danger}
-        return tuple(sorted({*dangers, "house"}))
+        return tuple(sorted({*(dangers - {"stay-clear"} or dangers), "house"}))
     known = finding.values.get(value)
     return (known.danger,) if known and known.danger else ()
 
