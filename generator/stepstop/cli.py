@@ -133,6 +133,7 @@ def export_command(
     FOLDER is replaced as a whole once the trees are proven; with problems it stays as it is.
     """
     from stepstop.edition import EditionError, edition_for
+    from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import build_site
 
@@ -143,7 +144,10 @@ def export_command(
         edition = edition_for(found.course, trees, place=place, today=today, overrides=over)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
-    files = build_site(found.course, edition, overrides=over)
+    try:
+        files = build_site(found.course, edition, overrides=over)
+    except PageError as error:
+        raise click.ClickException(str(error)) from error
     publish(files, folder)
     click.echo(f"{len(files)} files in {folder}; open {folder / 'index.html'}")
 
