@@ -28,7 +28,7 @@ from stepstop.loader import TREE_FOLDERS
 from stepstop.preview import problem_page, relaxed
 from stepstop.problems import Problem
 from stepstop.publish import Draft, PublishError, begin
-from stepstop.report import as_text, file_lines
+from stepstop.report import as_text
 from stepstop.source import Spot
 
 log = get_plugin_logger("stepstop")
@@ -202,7 +202,6 @@ def _refuse(problems: Iterable[Problem]) -> None:
 
 
 def _tell(problems: Iterable[Problem]) -> None:
-    file_lines.cache_clear()
     for problem in problems:
         log.error(as_text([problem]))
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from string import Template
 
 from stepstop.problems import Problem
-from stepstop.report import as_text, file_lines
+from stepstop.report import as_text
 
 _PAGE = Template("""\
 <!doctype html>
@@ -35,7 +35,6 @@ $problems
 
 def problem_page(problems: Sequence[Problem]) -> bytes:
     """A page that shows `problems` as `stepstop verify` does, with the lines as they are now."""
-    file_lines.cache_clear()
     shown = [f"<pre>{html.escape(as_text([problem]))}</pre>" for problem in problems]
     title = f"{len(problems)} problem{'s' * (len(problems) != 1)} to mend"
     return _PAGE.substitute(title=title, problems="\n".join(shown)).encode()
