@@ -44,7 +44,7 @@ site: $(USER_STAMP)
 serve: $(USER_STAMP)
 	$(BIN)/mkdocs serve
 
-test: $(DEV_STAMP) chromium
+test: $(DEV_STAMP) chromium ngspice
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
@@ -83,5 +83,18 @@ chromium:
 	else \
 	  echo 'The browser tests need Chromium, and there is no apt-get here to install it.' >&2; \
 	  echo 'Install Chromium so that `chromium` is on the PATH, then run make test again.' >&2; \
+	  exit 1; \
+	fi
+
+# Only the tests need a circuit simulator, to hold ours against.
+.PHONY: ngspice
+ngspice:
+	@if command -v ngspice >/dev/null; then :; \
+	elif command -v apt-get >/dev/null; then \
+	  root=; [ "$$(id -u)" = 0 ] || root=sudo; \
+	  $$root apt-get update -qq && $$root apt-get install -y -qq --no-install-recommends ngspice; \
+	else \
+	  echo 'The circuit tests need ngspice, and there is no apt-get here to install it.' >&2; \
+	  echo 'Install ngspice so that it is on the PATH, then run make test again.' >&2; \
 	  exit 1; \
 	fi

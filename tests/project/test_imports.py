@@ -13,7 +13,7 @@ import pytest
 from project.repository import PACKAGE
 
 FLOORS = (
-    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "chance"),
+    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "chance", "house"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions"),
@@ -33,7 +33,7 @@ LIBRARIES = {
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
-    "numpy": {"chance"},
+    "numpy": {"chance", "house"},
     "yaml": {"yaml_reader"},
 }
 """Library from elsewhere -> the rooms that may know it."""
