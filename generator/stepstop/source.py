@@ -38,6 +38,10 @@ class Located(str):
         made.spot = spot
         return made
 
+    def __getnewargs__(self) -> tuple[str, Spot]:  # type: ignore[override]
+        """What a copy, or a process to which it is sent, makes it anew from."""
+        return str(self), self.spot
+
 
 def spot_of(text: str) -> Spot:
     """The spot of `text`, or `NOWHERE` for a plain string."""

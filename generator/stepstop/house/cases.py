@@ -1,0 +1,100 @@
+"""The hypotheses: every cause in every house of the grid, with its weight and its complaint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from stepstop.house.acts import NONE
+from stepstop.house.doing import delivers, fan_stops, scene, works
+from stepstop.house.faults import FAULTS, hurt
+from stepstop.house.grid import Plan
+from stepstop.house.house import DUCTED, House
+from stepstop.house.units import doings
+from stepstop.house.wiring import screen
+
+FREQUENCY = {"very-common": 27.0, "common": 9.0, "occasional": 3.0, "rare": 1.0}
+"""Weight of a frequency class: each three times the next; judgement of the trade, no statistics."""
+ASTRAY = 0.03
+"""Share of callers who choose a complaint that isn't theirs; judgement."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One hypothesis: a cause in a house. The weights of all cases add up to 1."""
+
+    cause: str
+    house: str
+    """Name of the configuration, and of the fault's variant."""
+    wanted: str
+    """heat or cool."""
+    weather: str
+    half: str
+    """`mended-on` or `held-out`."""
+    complaints: tuple[tuple[str, float], ...]
+    """(tree id, chance that the caller chooses it), adding up to 1."""
+    weight: float
+    found: House
+    """The house as the caller finds it."""
+    has_tree: bool
+    """Whether the trees go on for this kind of house."""
+    locked: bool
+    """The board waits in a lock-out."""
+
+
+def cases(plans: Iterable[Plan], frequencies: Mapping[str, str]) -> list[Case]:
+    """All cases of the causes in `frequencies`, in houses where they show."""
+    raw = list(_raw(list(plans), frequencies))
+    whole = sum(case.weight for case in raw)
+    return [replace(case, weight=case.weight / whole) for case in raw]
+
+
+def _raw(plans: Sequence[Plan], frequencies: Mapping[str, str]) -> Iterator[Case]:
+    for plan in plans:
+        for cause in sorted(frequencies.keys() & FAULTS.keys()):
+            for name, share, house in _shown(plan.house, cause):
+                weight = plan.weight * FREQUENCY[frequencies[cause]] * share
+                yield _case(plan, cause, name, house, weight)
+
+
+def _shown(house: House, cause: str) -> Iterator[tuple[str, float, House]]:
+    """The variants that somebody would call about."""
+    for name, share, edited in hurt(house, cause):
+        if FAULTS[cause].perceived or not works(edited, NONE):
+            yield name, share, edited
+
+
+def _case(plan: Plan, cause: str, name: str, house: House, weight: float) -> Case:
+    return Case(
+        cause,
+        f"{plan.name}{'#' * bool(name)}{name}",
+        house.wanted,
+        house.weather,
+        plan.half,
+        tuple(sorted(chosen(house, FAULTS[cause].perceived).items())),
+        weight,
+        house,
+        plan.has_tree,
+        house.locked or doings(house).indoor.locked,
+    )
+
+
+def chosen(house: House, perceived: str = "") -> dict[str, float]:
+    """Chances of the complaint that the caller chooses, by what is met at once."""
+    plain = "no-cooling" if house.wanted == "cool" else "no-heat"
+    shares = {perceived: 1.0} if perceived else _noticed(house, plain)
+    told = {tree: share * (1.0 - ASTRAY) for tree, share in shares.items()}
+    for tree in (plain, "nothing-responds"):
+        told[tree] = told.get(tree, 0.0) + ASTRAY / 2
+    return told
+
+
+def _noticed(house: House, plain: str) -> dict[str, float]:
+    met = scene(house, NONE)
+    running = not fan_stops(met.now) and house.heating in DUCTED
+    if running:
+        share = 1.0 if delivers(met.now) else 0.6
+        return {"fan-never-stops": share, plain: 1.0 - share}
+    if screen(met.now) == "blank":
+        return {"nothing-responds": 0.6, plain: 0.4}
+    return {plain: 1.0}
