@@ -11,6 +11,8 @@ from pathlib import Path
 import click
 
 from stepstop import __version__, explain
+from stepstop.callers import MODELS
+from stepstop.rehearsal.choices import HALVES, VARIATIONS
 from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
 from stepstop.walk import walk
@@ -33,6 +35,7 @@ def main() -> None:
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
+    stepstop rehearse                  simulated homeowners walk the trees: how calls end
 
     Exit status: 0 all well, 1 problems in the trees, 2 misuse of the command.
     """
@@ -109,6 +112,70 @@ def explain_command(flaw: str | None) -> None:
     click.echo(page)
 
 
+@main.command("rehearse")
+@_TREES
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.option("--calls", type=click.IntRange(0), default=0, help="Calls drawn as a cross-check.")
+@click.option("--seed", type=int, default=1, show_default=True, help="Of what is drawn.")
+@click.option(
+    "--callers",
+    "model",
+    type=click.Choice([*MODELS, "all"]),
+    default="all",
+    show_default=True,
+    help="Who calls: how they err.",
+)
+@click.option(
+    "--half",
+    type=click.Choice([*HALVES, "all"]),
+    default="all",
+    show_default=True,
+    help="Houses that trees were mended on, or those held out.",
+)
+@click.option(
+    "--vary",
+    type=click.Choice(VARIATIONS),
+    default="nothing",
+    show_default=True,
+    help="The same figures in another world.",
+)
+@click.option("--withhold", default="", help="A cause that nothing shown knows of.")
+def rehearse_command(
+    trees: Path, form: str, calls: int, seed: int, model: str, half: str, vary: str, withhold: str
+) -> None:
+    """Let simulated homeowners walk TREES, and judge how their calls end.
+
+    Exact: shares of all callers are carried through every page. With --calls so many single calls
+    are drawn besides, and have to agree within their error. Figures are simulated, not field
+    results. Exit status 1 if the trees have problems, or if drawn and exact figures differ.
+    """
+    from stepstop.rehearsal import account, prepare, tell
+
+    found = _proven(trees)
+    assert found.course is not None
+    if withhold and withhold not in found.course.library.catalogue.causes:
+        raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
+    ready, problems = prepare.prepare(
+        found.course,
+        trees,
+        vary=vary,
+        withheld=withhold,
+        seed=seed,
+        progress=_progress(shown=True),
+    )
+    if ready is None:
+        click.echo(as_text(problems), err=True)
+        sys.exit(1)
+    _clear(shown=True)
+    wish = ready.wish(model, calls=calls, seed=seed, half="" if half == "all" else half)
+    ticks, hidden = wish.ticks(ready.bench), not sys.stderr.isatty()
+    label = "rehearsing"
+    with click.progressbar(length=ticks, label=label, file=sys.stderr, hidden=hidden) as bar:
+        data = account.account(ready.bench, ready.shown, wish, tick=bar.update)
+    click.echo(tell.as_json(data) if form == "json" else tell.as_text(data))
+    sys.exit(1 if account.disagreements(data) else 0)
+
+
 @main.command("export")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 @click.option(
@@ -166,9 +233,14 @@ def build_command(mkdocs_options: tuple[str, ...]) -> None:
 
 def _verified(trees: Path, *, shown: bool, overrides: tuple[Path, ...] = ()) -> Verified:
     found = verify(trees, overrides=overrides, progress=_progress(shown=shown))
+    _clear(shown=shown)
+    return found
+
+
+def _clear(*, shown: bool) -> None:
+    """Take the line of progress away."""
     if shown and sys.stderr.isatty():
         click.echo("\r\033[K", err=True, nl=False)
-    return found
 
 
 def _proven(trees: Path, *, overrides: tuple[Path, ...] = ()) -> Verified:

@@ -13,13 +13,16 @@ import pytest
 from project.repository import PACKAGE
 
 FLOORS = (
-    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "chance", "house"),
+    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast"),
+    ("chance", "house", "plain"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions"),
-    ("schema", "rules"),
-    ("loader", "explain"),
-    ("verify", "edition"),
+    ("schema", "rules", "callers", "verdicts"),
+    ("loader", "explain", "journey"),
+    ("verify", "edition", "belief"),
+    ("rehearsal",),
+    ("rehearsed", "effort"),
     ("pages",),
     ("site", "walk"),
     ("bundle", "preview"),
@@ -33,7 +36,7 @@ LIBRARIES = {
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
-    "numpy": {"chance", "house"},
+    "numpy": {"belief", "chance", "effort", "house", "rehearsal"},
     "yaml": {"yaml_reader"},
 }
 """Library from elsewhere -> the rooms that may know it."""

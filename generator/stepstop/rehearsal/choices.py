@@ -1,0 +1,6 @@
+"""What may be chosen for a rehearsal."""
+
+HALVES = ("mended-on", "held-out")
+"""Trees are mended on one half of the houses; the other shows whether that holds elsewhere."""
+VARIATIONS = ("nothing", "weights", "errors", "history", "houses")
+"""What may be varied: weights of causes by three, errors doubled, no history told, other houses."""

@@ -1,0 +1,133 @@
+"""What a rehearsal needs, gathered: the journey, who calls, what is right, and the houses."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from stepstop.belief import Belief
+from stepstop.callers import MODELS, Callers, Errors, read_callers
+from stepstop.course import Course
+from stepstop.house.acts import CHECKS
+from stepstop.journey import Journey, lay
+from stepstop.problems import Problem, near
+from stepstop.rehearsal.account import Wish
+from stepstop.rehearsal.bench import Bench
+from stepstop.rehearsal.figures import Shown
+from stepstop.rehearsal.house_table import Table
+from stepstop.rehearsal.truths import Truths
+from stepstop.rehearsal.variations import up_and_down, without
+from stepstop.verdicts import Verdicts, read_verdicts
+
+FOLDER = "rehearsal"
+"""Below the trees: who calls, and the verdicts."""
+HISTORY = frozenset({"what-changed", "when-it-dies"})
+"""Findings whose answers are declared chances and no physics."""
+
+Progress = Callable[[str], None]
+Tabulate = Callable[[Journey, bool, Progress], Table]
+"""Makes the table for a journey; the flag asks for houses off the grid."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A rehearsal that can begin."""
+
+    bench: Bench
+    shown: Shown
+    factor: float
+    """By which errors are multiplied."""
+
+    def wish(self, model: str, *, calls: int, seed: int, half: str) -> Wish:
+        """What is asked of it: one of `MODELS`, or `all`."""
+        names = tuple(MODELS) if model == "all" else (model,)
+        errors: dict[str, Errors] = {
+            name: self.bench.callers.errors_of(name).times(self.factor) for name in names
+        }
+        return Wish(errors, calls, seed, half)
+
+
+def prepare(
+    course: Course,
+    trees: Path,
+    *,
+    vary: str = "nothing",
+    withheld: str = "",
+    seed: int = 1,
+    progress: Progress = lambda _: None,
+    tabulated: Tabulate | None = None,
+) -> tuple[Ready | None, list[Problem]]:
+    """The rehearsal of a proven course, or None and the problems of its files.
+
+    `vary` is one of `choices.VARIATIONS`; a `withheld` cause is called about, and belief does not
+    know of it.
+    """
+    catalogue = course.library.catalogue
+    verdicts, wrong = read_verdicts(trees / FOLDER / "verdicts.yml", course.library)
+    callers, odd = read_callers(trees / FOLDER / "callers.yml", catalogue)
+    problems = [*wrong, *odd, *_unknown_checks(course)]
+    if verdicts is None or callers is None or problems:
+        return None, problems
+    journey = lay(course)
+    table = (tabulated or _tabulated)(journey, vary == "houses", progress)
+    if vary == "weights":
+        table = up_and_down(table, seed=seed)
+    bench = _bench(journey, table, callers, verdicts, silent=vary == "history")
+    known = without(table, withheld) if withheld else table
+    shown = shown_by(Belief(journey, known, callers), course)
+    return Ready(bench, shown, 2.0 if vary == "errors" else 1.0), []
+
+
+def _bench(
+    journey: Journey, table: Table, callers: Callers, verdicts: Verdicts, *, silent: bool
+) -> Bench:
+    catalogue = journey.course.library.catalogue
+    truths = Truths(table, callers, catalogue, HISTORY if silent else frozenset())
+    return Bench(journey, table, callers, verdicts, truths)
+
+
+def shown_by(belief: Belief, course: Course) -> Shown:
+    """Id of each outcome page that shows causes -> those that belief ranks first there."""
+    likely = belief.at_outcomes()
+    return {
+        page.id: tuple(each.cause for each in likely[name])
+        for page in course.pages.values()
+        if page.outcome is not None and (name := f"{page.tree}/{page.outcome.id}") in likely
+    }
+
+
+def _unknown_checks(course: Course) -> list[Problem]:
+    """A problem for each check on a page whose doing the house model does not know."""
+    used = {page.check.id: page.check for page in course.pages.values() if page.check}
+    return [
+        Problem(
+            check.spot,
+            "unknown-name",
+            f"the simulated house does not know the check `{name}`",
+            near(name, CHECKS),
+        )
+        for name, check in used.items()
+        if name not in CHECKS
+    ]
+
+
+def _tabulated(journey: Journey, off_grid: bool, progress: Progress) -> Table:
+    from stepstop.house.table import tabulate
+
+    causes = journey.course.library.catalogue.causes.values()
+    return tabulate(
+        {cause.id: cause.frequency for cause in causes},
+        journey.acts,
+        off_grid=off_grid,
+        cache=_cache(),
+        workers=os.cpu_count() or 1,
+        progress=lambda done, of: progress(f"simulating houses: {done} of {of} parts"),
+    )
+
+
+def _cache() -> Path:
+    """Where tables are kept between runs."""
+    home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(home) / "stepstop"
