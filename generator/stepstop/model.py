@@ -45,6 +45,8 @@ class Value:
     """Other findings that this answer settles too: finding id -> value."""
     no_phone_inside: bool
     """No call may be made before the person is outside and away."""
+    works: bool
+    """A check brought what was asked for; whoever reports it has nothing to be careful about."""
     spot: Spot
 
 

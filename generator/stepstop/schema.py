@@ -56,6 +56,7 @@ VALUE = Record(
         "about": Key(Text(), "the value in a technician's words", needed=True),
         "danger": Key(OneOf(model.DANGER_SIZES), "size of the danger it reports", ""),
         "implies": Key(MapOf(Id()), "other findings that it settles", {}),
+        "works": Key(Flag(), "a check brought what was asked for", False),
         "no-phone-inside": Key(Flag(), "no call before the person is outside", False),
     },
     short="about",

@@ -222,7 +222,7 @@ def test_doubt_about_a_list_is_no_answer(found):
 
 def value(name, danger="", **implies):
     told = {key.replace("_", "-"): said for key, said in implies.items()}
-    return Value(name, name, danger, told, False, NOWHERE)
+    return Value(name, name, danger, told, False, False, NOWHERE)
 
 
 def finding(name, *values):

@@ -66,7 +66,7 @@ def test_an_effect_is_counted_to_two_and_no_further(base):
 
 def event(*, dangers):
     values = ("no", "none", "dry", "puddle", "wires", "flood")
-    known = {v: Value(v, v, dangers.get(v, ""), {}, False, NOWHERE) for v in values}
+    known = {v: Value(v, v, dangers.get(v, ""), {}, False, False, NOWHERE) for v in values}
     return Finding("event", "event", "", known, (), (), (), NOWHERE)
 
 

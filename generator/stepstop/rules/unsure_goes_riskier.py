@@ -1,7 +1,7 @@
 """Not being sure never leads to more hazard, or to less urgency, than an answer would.
 
-Left apart: checks without a hazard, sure answers after which the thing works and nothing more is
-done (they set no limit), and questions about danger, which `danger-goes-on` holds.
+Left apart: checks without a hazard, sure answers that say that it works or after which nothing more
+is done (they set no limit), and questions about danger, which `danger-goes-on` holds.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             yield Problem(page.spot, FLAW, message, mend)
         elif not proof.library.catalogue.findings[page.finding].is_danger:
             for move in unsure:
-                yield from _compare(page, move, after)
+                yield from _compare(page, move, after, _working(proof, page))
 
 
 def _after(proof: Proof) -> _After:
@@ -88,9 +88,17 @@ def _urgency(page: Page) -> str:
     return page.outcome.urgency
 
 
-def _compare(page: Page, unsure: Move, after: _After) -> Iterator[Problem]:
+def _working(proof: Proof, page: Page) -> frozenset[str]:
+    """Values that say that a check brought what was asked for."""
+    values = proof.library.catalogue.findings[page.finding].values.values()
+    return frozenset(value.id for value in values if value.works)
+
+
+def _compare(
+    page: Page, unsure: Move, after: _After, working: frozenset[str]
+) -> Iterator[Problem]:
     for move in page.moves:
-        if move.value in UNKNOWNS or not after.sets_limit(move.to):
+        if move.value in {*UNKNOWNS, *working} or not after.sets_limit(move.to):
             continue
         more = after.risky[unsure.to] - after.risky[move.to]
         if more:
