@@ -32,10 +32,10 @@ VERY_LIKELY, LIKELY = 0.5, 0.15
 """Least chances of the words."""
 SHOWN = (2, 4)
 """Least and most causes that an outcome shows."""
-ENOUGH = 0.9
+ENOUGH = 0.98
 """No further cause is shown once those before it have this much of the chance together."""
-SHARE_OF_ERRORS = 0.5
-"""Of the declared errors so much is counted: about half of all callers err in nothing."""
+SHARE_OF_ERRORS = 0.2
+"""Of the declared errors so much is counted: most callers err in few answers; judgement."""
 TELLING = 1.5
 """Least ratio of chances with which an answer speaks for a cause or against it."""
 

@@ -21,7 +21,7 @@ UNIT, OUTSIDE = "unit", "outside"
 
 BY_CASE = ("wanted-now", "weather", "home-temperature")
 """Findings that a caller knows from the house that they call from."""
-BY_CALLER = ("people-at-risk", "ready-to-walk", "safe-outside")
+BY_CALLER = ("people-at-risk", "medical-device", "ready-to-walk", "safe-outside")
 """Findings that the declared features of a caller decide; all others stand under `says`."""
 
 
@@ -74,6 +74,7 @@ class Caller:
         known = {
             **self.says,
             "people-at-risk": self.people,
+            "medical-device": "stopped" if self.people == "device-stopped" else "works",
             "ready-to-walk": "yes" if self.may_do == "walk" else "no",
             "safe-outside": "yes" if OUTSIDE in self.reaches else "no",
             "home-temperature": self.home_in(wanted, weather),
@@ -131,7 +132,7 @@ class Errors:
 
     def of(self, finding: str, *, is_danger: bool) -> Rates:
         """The rates for `finding`."""
-        if finding in ("people-at-risk", "home-temperature"):
+        if finding in ("people-at-risk", "medical-device", "home-temperature"):
             return self.people
         return self.danger if is_danger else self.usual
 

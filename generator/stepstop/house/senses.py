@@ -45,9 +45,16 @@ def _display(s: Scene) -> Sensed:
 
 
 def _setting(s: Scene) -> Sensed:
-    if s.now.event:
-        return "hold-or-away"
-    return "unsure" if screen(s.now) == "blank" else s.now.setting
+    if screen(s.now) == "blank":
+        return "unsure"
+    return "hold-or-away" if s.now.event and not s.now.mode else _set(s.now)
+
+
+def _set(house: House) -> str:
+    """How mode and number stand, by what was set on this walk if anything was."""
+    if not house.mode:
+        return house.setting
+    return "right" if house.mode in (house.wanted, "emergency-heat") else "off-or-wrong-mode"
 
 
 def _cooling_set(s: Scene) -> Sensed:
@@ -56,7 +63,7 @@ def _cooling_set(s: Scene) -> Sensed:
         return "nothing-to-read" if shown == "blank" else "not-read"
     if shown == "dim-or-reboots":
         return "not-read"
-    return "hold-or-away" if s.now.event else s.now.setting
+    return "hold-or-away" if s.now.event and not s.now.mode else _set(s.now)
 
 
 def _fan_choice(s: Scene) -> Sensed:
@@ -103,8 +110,13 @@ def _room_number(s: Scene) -> Sensed:
 # ---- a call for heat ----
 
 
+def _unsettable(s: Scene) -> bool:
+    """Whether something was to be set, and the thermostat doesn't answer."""
+    return bool(s.acts.thermostat) and not can_set(s.now)
+
+
 def _heat_call(s: Scene) -> Sensed:
-    if not can_set(s.now):
+    if _unsettable(s):
         return "not-done"
     moments: tuple[float, ...] = (150.0, 210.0, 270.0, WAIT)
     if s.acts.stayed:
@@ -125,11 +137,25 @@ def _warmth(s: Scene, moment: float) -> bool:
     return air(s.whole, moment) in ("hot", "warm", "some-warmth")
 
 
+def _heats_unasked(house: House) -> bool:
+    quiet = doings(edit(house, mode="off", called="fresh"))
+    return air(quiet, 900.0) in ("hot", "some-warmth")
+
+
+def _keeps_warm(house: House) -> bool:
+    """Whether air once warm stays so, from a fresh call to half an hour on."""
+    whole = doings(edit(house, called="fresh"))
+    felt = [air(whole, 60.0 * minute) in ("hot", "warm", "some-warmth") for minute in range(3, 30)]
+    return all(felt[felt.index(True) :]) if any(felt) else True
+
+
 def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
+    if _heats_unasked(s.now):
+        return "never-stops"
     if s.found.zones == "stuck":
         return "some-rooms"
-    if not all(_warmth(s, at) for at in (450.0, 600.0, 750.0, 900.0, 1200.0)):
+    if not _keeps_warm(s.now):
         return "stops-again"
     if s.found.defrost == "now":
         return {"stops-again": 0.4, "not-enough": 0.3, "heats-now": 0.3}
@@ -146,7 +172,7 @@ def _sounds(s: Scene, start: float, end: float) -> bool:
 
 
 def _electric_heat(s: Scene) -> Sensed:
-    if not can_set(s.now):
+    if _unsettable(s):
         return "not-done"
     felt = {"hot": "warm", "warm": "lukewarm", "some-warmth": "lukewarm", "none": "no-air"}
     if s.now.heating in FURNACES:
@@ -238,7 +264,7 @@ def _grille_flow(s: Scene) -> Sensed:
     if air(s.whole, 600.0) == "none":
         return "weak" if s.now.coil == "ice" and s.whole.indoor.at("blower", 600.0) else "none"
     starved = s.now.filter != "clean" or s.now.grilles != "open" or s.now.ducts == "off"
-    return {"weak": 0.8, "strong": 0.2} if starved else {"strong": 0.9, "weak": 0.1}
+    return {"weak": 0.8, "strong": 0.2} if starved else {"strong": 0.95, "weak": 0.05}
 
 
 def _heat_before_fan(s: Scene) -> Sensed:
@@ -480,6 +506,16 @@ def _outdoor_cable(s: Scene) -> Sensed:
     return s.now.cable
 
 
+def _outdoor_later(s: Scene) -> Sensed:
+    return "turning" if _outdoor(s, 1500.0) == "fan-turning" else "still"
+
+
+def _room_heat(s: Scene) -> Sensed:
+    if air(s.whole, 600.0) in ("hot", "some-warmth"):
+        return "yes"
+    return "fan" if s.whole.indoor.at("blower", 600.0) else "quiet"
+
+
 def _outdoor_ice(s: Scene) -> Sensed:
     if s.now.outdoor_ice == "none" and s.now.heating == "heat-pump" and s.now.weather == "frost":
         return {"none": 0.4, "light-frost": 0.6}
@@ -508,7 +544,7 @@ def _after_wait(s: Scene) -> Sensed:
 
 
 def _cool_call(s: Scene) -> Sensed:
-    if not can_set(s.now):
+    if _unsettable(s):
         return "not-done"
     felt = [air(s.whole, at) for at in (COOL_WAIT - 60.0, COOL_WAIT)]
     if felt[-1] == "hot":
@@ -655,6 +691,7 @@ SENSES: Mapping[str, Sense] = {
     "outdoor-clear-result": _outdoor_clear,
     "outdoor-from-inside": _from_inside,
     "outdoor-ice": _outdoor_ice,
+    "outdoor-later": _outdoor_later,
     "outdoor-look": _outdoor_look,
     "outdoor-off-result": _outdoor_off,
     "outdoor-on-result": _outdoor_on,
@@ -666,6 +703,7 @@ SENSES: Mapping[str, Sense] = {
     "panel-result": _panel_result,
     "pipe-ice": _pipe_ice,
     "pipes-result": _pipes_result,
+    "room-heat": _room_heat,
     "room-number": _room_number,
     "screen-after-batteries": _after_batteries,
     "screen-as-it-asked": _as_it_asked,

@@ -59,7 +59,9 @@ def air(whole: Doings, moment: float) -> str:
     hot = _heat(whole, moment)
     cooled = compressed(whole, moment)
     if cooled and direction(house) == "cool":
-        return "room" if hot else "cold"
+        # A furnace's flame gives two to three times what a cooling coil takes; elements about as much.
+        outdone = whole.indoor.at("flame", moment)
+        return "hot" if hot and outdone else "room" if hot else "cold"
     if hot:
         return hot
     return "warm" if cooled else "room"

@@ -1,7 +1,8 @@
 """Not being sure never leads to more hazard, or to less urgency, than an answer would.
 
 Left apart: checks without a hazard, sure answers that say that it works or after which nothing more
-is done (they set no limit), and questions about danger, which `danger-goes-on` holds.
+is done (they set no limit), and questions about danger, which `danger-goes-on` holds. A second
+question with an answer that leads to the same careful place may settle a doubt.
 """
 
 from __future__ import annotations
@@ -52,7 +53,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             yield Problem(page.spot, FLAW, message, mend)
         elif not proof.library.catalogue.findings[page.finding].is_danger:
             for move in unsure:
-                yield from _compare(page, move, after, _working(proof, page))
+                yield from _compare(proof, page, move, after)
 
 
 def _after(proof: Proof) -> _After:
@@ -94,18 +95,30 @@ def _working(proof: Proof, page: Page) -> frozenset[str]:
     return frozenset(value.id for value in values if value.works)
 
 
-def _compare(
-    page: Page, unsure: Move, after: _After, working: frozenset[str]
-) -> Iterator[Problem]:
+def _settled(proof: Proof, doubt: str, careful: str) -> str:
+    """Where doubt goes on to if a second question with an answer that leads to `careful` settles it.
+
+    Then only the second question's own doubt is compared: its sure answers are sure.
+    """
+    page = proof.course.pages[doubt]
+    asked = page.step is not None and page.check is None and page.finding
+    if not asked or all(move.to != careful for move in page.moves if move.value not in UNKNOWNS):
+        return doubt
+    return next((move.to for move in page.moves if move.value == UNSURE), doubt)
+
+
+def _compare(proof: Proof, page: Page, unsure: Move, after: _After) -> Iterator[Problem]:
+    working = _working(proof, page)
     for move in page.moves:
         if move.value in {*UNKNOWNS, *working} or not after.sets_limit(move.to):
             continue
-        more = after.risky[unsure.to] - after.risky[move.to]
+        doubt = _settled(proof, unsure.to, move.to)
+        more = after.risky[doubt] - after.risky[move.to]
         if more:
             message = f"`unsure` on `{page.name}` can lead to {_named(more)}, "
             message += f"which `{move.value}` never does"
             yield _problem(unsure, move, message)
-        elif after.urgency.get(unsure.to, 0) < after.urgency.get(move.to, 0):
+        elif after.urgency.get(doubt, 0) < after.urgency.get(move.to, 0):
             message = f"`unsure` on `{page.name}` can end less urgently than `{move.value}`"
             yield _problem(unsure, move, message)
 
