@@ -12,6 +12,7 @@ import click
 
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
+from stepstop.course import Course
 from stepstop.rehearsal.choices import HALVES, VARIATIONS
 from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
@@ -36,6 +37,7 @@ def main() -> None:
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
+    stepstop effort                    steps and minutes of a walk, idle questions, better orders
 
     Exit status: 0 all well, 1 problems in the trees, 2 misuse of the command.
     """
@@ -140,19 +142,36 @@ def explain_command(flaw: str | None) -> None:
     help="The same figures in another world.",
 )
 @click.option("--withhold", default="", help="A cause that nothing shown knows of.")
+@click.option("--write", is_flag=True, help="Keep it for the pages: all callers, all worlds.")
 def rehearse_command(
-    trees: Path, form: str, calls: int, seed: int, model: str, half: str, vary: str, withhold: str
+    trees: Path,
+    form: str,
+    calls: int,
+    seed: int,
+    model: str,
+    half: str,
+    vary: str,
+    withhold: str,
+    write: bool,
 ) -> None:
     """Let simulated homeowners walk TREES, and judge how their calls end.
 
     Exact: shares of all callers are carried through every page. With --calls so many single calls
     are drawn besides, and have to agree within their error. Figures are simulated, not field
     results. Exit status 1 if the trees have problems, or if drawn and exact figures differ.
+
+    With --write nothing else is chosen: likely causes and figures of all callers, in the declared
+    world and in others, go into TREES/rehearsal/rehearsed.json, which pages are made with.
     """
     from stepstop.rehearsal import account, prepare, tell
 
+    if write:
+        _refuse_beside("write")
     found = _proven(trees)
     assert found.course is not None
+    if write:
+        _keep_rehearsal(found.course, trees)
+        return
     if withhold and withhold not in found.course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
     ready, problems = prepare.prepare(
@@ -176,6 +195,61 @@ def rehearse_command(
     sys.exit(1 if account.disagreements(data) else 0)
 
 
+def _refuse_beside(option: str) -> None:
+    """Refuse what was chosen besides `option`."""
+    context = click.get_current_context()
+    for name in context.params.keys() - {"trees", option}:
+        if context.get_parameter_source(name) is not click.core.ParameterSource.DEFAULT:
+            raise click.UsageError(f"--{option} takes no other option")
+
+
+def _keep_rehearsal(course: Course, trees: Path) -> None:
+    """Rehearse all, write it for the pages, and print what was written."""
+    from stepstop import rehearsed
+    from stepstop.rehearsal.record import record
+
+    # Taken first: what is changed meanwhile makes the file stale, not wrong.
+    of = rehearsed.fingerprint(trees, course)
+    found, problems = record(course, trees, progress=_progress(shown=True))
+    _clear(shown=True)
+    if found is None:
+        click.echo(as_text(problems), err=True)
+        sys.exit(1)
+    path = trees / rehearsed.FILE
+    path.write_bytes(rehearsed.written(found, of))
+    click.echo(f"wrote {path}: {rehearsed.summary(found)}")
+
+
+@main.command("effort")
+@_TREES
+@click.option("--complaint", default=None, help="Only the walks of this one.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def effort_command(trees: Path, complaint: str | None, form: str) -> None:
+    """Count the steps and minutes of walks through TREES, expected and worst.
+
+    It names questions that change nothing, answers that are true of nobody, and neighbouring steps
+    that would cost less the other way round, as far as the safety rules allow. Figures are
+    simulated, not field results; trees are not changed.
+    """
+    from stepstop.effort import account, tell
+    from stepstop.effort.survey import prepare
+
+    found = _proven(trees)
+    assert found.course is not None
+    progress = _progress(shown=True)
+    ready, problems = prepare(found.course, trees, progress=progress)
+    if ready is None:
+        click.echo(as_text(problems), err=True)
+        sys.exit(1)
+    if complaint is not None and complaint not in ready.complaints:
+        known = ", ".join(ready.complaints)
+        raise click.BadParameter(f"nobody calls about `{complaint}`; known: {known}")
+    counted = ready.survey([complaint] if complaint else ready.complaints, progress=progress)
+    _clear(shown=True)
+    data = account.account(counted, ready.world)
+    click.echo(tell.as_json(data) if form == "json" else tell.as_text(data))
+
+
 @main.command("export")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 @click.option(
@@ -192,8 +266,18 @@ def rehearse_command(
     default=None,
     help="A folder whose stepstop/ templates and drawings come first.",
 )
+@click.option(
+    "--rehearsal-page/--no-rehearsal-page",
+    default=True,
+    help="Whether a page tells how the edition was rehearsed.",
+)
 def export_command(
-    folder: Path, trees: Path, place: str, today: str | None, overrides: Path | None
+    folder: Path,
+    trees: Path,
+    place: str,
+    today: str | None,
+    overrides: Path | None,
+    rehearsal_page: bool,
 ) -> None:
     """Write the question pages into FOLDER, without MkDocs.
 
@@ -208,7 +292,14 @@ def export_command(
     found = _proven(trees, overrides=over)
     assert found.course is not None
     try:
-        edition = edition_for(found.course, trees, place=place, today=today, overrides=over)
+        edition = edition_for(
+            found.course,
+            trees,
+            place=place,
+            today=today,
+            rehearsal_page=rehearsal_page,
+            overrides=over,
+        )
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
