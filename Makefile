@@ -1,10 +1,11 @@
-# make site    build the site into site/
-# make test    linters, types and all tests
-# make serve   preview, built again after every save
-# make accept  take the output of now for golden files and rule pages
-# make clean   remove what was built
+# make site      build the site into site/
+# make test      linters, types and all tests
+# make serve     preview, built again after every save
+# make rehearse  simulated calls: likely causes and figures for the pages (some minutes)
+# make accept    take the output of now for golden files and rule pages
+# make clean     remove what was built
 
-.PHONY: site test serve accept clean help
+.PHONY: site test serve rehearse accept clean help
 .DEFAULT_GOAL := site
 
 # The virtual environment is brought up to date when what it must hold has changed.
@@ -49,6 +50,9 @@ test: $(DEV_STAMP) chromium ngspice
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
 	$(BIN)/pytest -n 2
+
+rehearse: $(USER_STAMP)
+	$(BIN)/stepstop rehearse --write
 
 accept: $(DEV_STAMP)
 	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules

@@ -34,8 +34,11 @@ SHOWN = (2, 4)
 """Least and most causes that an outcome shows."""
 ENOUGH = 0.98
 """No further cause is shown once those before it have this much of the chance together."""
-SHARE_OF_ERRORS = 0.2
-"""Of the declared errors so much is counted: most callers err in few answers; judgement."""
+SHARE_OF_ERRORS = 0.5
+"""Of the declared errors so much is counted along a trail: half of all callers err in nothing."""
+SHARE_AT_OUTCOMES = 0.05
+"""The same for who arrives at an outcome: a page is for those who answer as things are, and a few
+slips elsewhere must not fill it with what is merely common."""
 TELLING = 1.5
 """Least ratio of chances with which an answer speaks for a cause or against it."""
 
@@ -125,7 +128,7 @@ class Belief:
 
     def __init__(self, journey: Journey, table: Table, callers: Callers) -> None:
         self.journey, self.table, self.callers = journey, table, callers
-        self.errors: Errors = callers.errors.times(SHARE_OF_ERRORS)
+        self.errors: Errors = callers.errors
         self.findings = journey.course.library.catalogue.findings
         self.causes = [case.cause for case in table.cases]
         self.names = sorted(set(self.causes))
@@ -158,11 +161,11 @@ class Belief:
         average = float(row @ self.prior)
         return np.append(row, 0.5 * average + 0.5 / (values + 1))
 
-    def likelihood(self, told: Told) -> Floats:
-        """(cases,): chance that the owner of each house tells this, errors counted in."""
+    def likelihood(self, told: Told, *, share: float = SHARE_OF_ERRORS) -> Floats:
+        """(cases,): chance that the owner of each house tells this, that share of errors counted."""
         truth = self.table.answers(told.acts, told.finding)
         known = self.findings[told.finding]
-        rates = self.errors.of(told.finding, is_danger=known.is_danger)
+        rates = self.errors.of(told.finding, is_danger=known.is_danger).times(share)
         nothing = np.zeros(len(self.causes))
         sure = 1.0 - truth.get(UNSURE, nothing) - truth.get(NOT_DONE, nothing)
         if told.value in (UNSURE, NOT_DONE):
@@ -337,7 +340,8 @@ class _Carried:
         return tuple(rows)
 
     def _chosen(self, acts: Acts, finding: str, values: tuple[str, ...]) -> Floats:
-        each = (self.belief.likelihood(Told(acts, finding, value)) for value in values)
+        share = SHARE_AT_OUTCOMES
+        each = (self.belief.likelihood(Told(acts, finding, v), share=share) for v in values)
         return np.asarray(np.sum(list(each), axis=0))
 
     def trail(self, number: int, seat: int) -> Iterator[Told]:

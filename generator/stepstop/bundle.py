@@ -13,7 +13,7 @@ from stepstop import shipped
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.model import Tree
-from stepstop.pages.address import file_of
+from stepstop.pages.address import REHEARSED, file_of
 from stepstop.pages.frame import reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.problems import Problem
@@ -35,6 +35,8 @@ class Order:
     overrides: tuple[Path, ...]
     home: str
     """Path of the site's root on its host, or empty where nobody knows."""
+    rehearsal_page: bool
+    """Whether a page tells how the edition was rehearsed."""
     named: str
     """The file that holds the options, for messages."""
 
@@ -60,6 +62,8 @@ class Facts:
     """Who looked over the trees; empty as soon as nobody did with one of them."""
     danger: str
     """Path of the danger page below the site's root."""
+    rehearsed: str
+    """Path of the page that tells how the edition was rehearsed, or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,12 @@ def bundle(order: Order) -> Bundle:
 
 def _proven(course: Course, order: Order) -> Bundle:
     edition = edition_for(
-        course, order.trees, place=order.place, today=order.today, overrides=order.overrides
+        course,
+        order.trees,
+        place=order.place,
+        today=order.today,
+        rehearsal_page=order.rehearsal_page,
+        overrides=order.overrides,
     )
     files = build_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
@@ -110,6 +119,7 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
         disclaimer=tuple(plain(said) for said in fill_all(place.disclaimer, place)),
         reviews=reviews(course.library.trees.values()),
         danger=danger,
+        rehearsed=REHEARSED if edition.tells_rehearsal else "",
     )
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from stepstop import __version__, shipped
+from stepstop import __version__, rehearsed, shipped
 from stepstop.course import Course
 from stepstop.loader import TREE_FOLDERS
 from stepstop.model import Place
@@ -35,7 +35,12 @@ class Edition:
     date: str
     """ISO date, or empty."""
     hash: str
-    """8 hex digits over trees, templates, drawings, place and version; not over the date."""
+    """8 hex digits over all that decides pages: trees, templates, drawings, place, version, what is
+    kept of a rehearsal; not over the date."""
+    rehearsed: rehearsed.Rehearsed | None
+    """What is kept of a rehearsal of these very trees."""
+    tells_rehearsal: bool
+    """Whether there is a page that tells how it was rehearsed."""
 
     @property
     def dated(self) -> str:
@@ -49,6 +54,7 @@ def edition_for(
     *,
     place: str = "us",
     today: str | None = None,
+    rehearsal_page: bool = True,
     overrides: tuple[Path, ...] = (),
     environ: Mapping[str, str] = os.environ,
 ) -> Edition:
@@ -65,7 +71,10 @@ def edition_for(
     stock = library.trees.get(STOCK)
     if stock is None or STOP_AND_CALL not in stock.outcomes:
         raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")
-    return Edition(known[place], _date(today, environ), _hash(trees, place, overrides))
+    kept = rehearsed.read(trees, course)
+    parts = [*_trees(trees), *_looks(overrides), *_rehearsal(kept, told=rehearsal_page)]
+    dated = _date(today, environ)
+    return Edition(known[place], dated, _hash(parts, place), kept, rehearsal_page)
 
 
 def _date(today: str | None, environ: Mapping[str, str]) -> str:
@@ -89,9 +98,9 @@ def _checked(today: str) -> str:
     raise EditionError(f"`{today}` is not a date like 2026-01-31")
 
 
-def _hash(trees: Path, place: str, overrides: tuple[Path, ...]) -> str:
+def _hash(parts: Iterable[tuple[str, bytes]], place: str) -> str:
     digest = hashlib.sha256()
-    for name, content in [*_trees(trees), *_looks(overrides)]:
+    for name, content in parts:
         digest.update(f"{name}\0{len(content)}\0".encode())
         digest.update(content)
     digest.update(f"{place}\0{__version__}".encode())
@@ -108,6 +117,14 @@ def _looks(overrides: tuple[Path, ...]) -> Iterator[tuple[str, bytes]]:
     """Templates and drawings by name; of equal names the one that pages are made with."""
     for name, path in sorted(look_files(overrides).items()):
         yield f"look/{name}", path.read_bytes()
+
+
+def _rehearsal(kept: rehearsed.Rehearsed | None, *, told: bool) -> Iterator[tuple[str, bytes]]:
+    """What pages take of a rehearsal: nothing of one that is stale."""
+    if kept is not None:
+        yield "rehearsed", rehearsed.written(kept, "")
+    if not told:
+        yield "rehearsal-page", b"no"
 
 
 def look_folders(overrides: tuple[Path, ...]) -> tuple[Path, ...]:

@@ -46,6 +46,8 @@ class Options(base.Config):  # type: ignore[no-untyped-call]
     """Id of the place whose numbers and words the pages use."""
     today = c.Optional(c.Type((str, datetime.date)))
     """Date on the pages; that of SOURCE_DATE_EPOCH where it is left out."""
+    rehearsal_page = c.Type(bool, default=True)
+    """Whether a page tells how the edition was rehearsed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             today=None if today is None else str(today),
             overrides=_overrides(config),
             home=urlsplit(config.site_url or "").path,
+            rehearsal_page=self.config.rehearsal_page,
             named=_short(config.config_file_path or "mkdocs.yml").as_posix(),
         )
         key = fingerprint(order)

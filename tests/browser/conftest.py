@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import sync_playwright
 
-from browser.sites import REAL, course_of, site_of, small_library, write_site
+from browser.sites import REAL, course_of, rehearse, site_of, small_library, write_site
 from stepstop.course import Course
 
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"]
@@ -28,7 +28,7 @@ class Site:
 
     def samples(self):
         """Kind -> the largest page of that kind; pointers at old addresses apart."""
-        found = {"start": "index.html", "missing": "404.html"}
+        found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
         for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
             if b'http-equiv="refresh"' in self.files[name]:
                 continue
@@ -54,7 +54,8 @@ def sites(tmp_path_factory):
     """The site of the small library and that of the real trees, by name."""
     found = {}
     for name in ("small", "real"):
-        trees = small_library(tmp_path_factory.mktemp("small")) if name == "small" else REAL
+        is_small = name == "small"
+        trees = rehearse(small_library(tmp_path_factory.mktemp("small"))) if is_small else REAL
         files = site_of(trees)
         folder = write_site(files, tmp_path_factory.mktemp(name))
         found[name] = Site(course_of(trees), folder, files)

@@ -5,14 +5,33 @@ true of a place or a machine.
 """
 
 import shutil
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import yaml
 
+from stepstop.callers import MODELS
 from stepstop.course import lay_out
 from stepstop.edition import edition_for
 from stepstop.loader import load
+from stepstop.rehearsal.choices import VARIATIONS
+from stepstop.rehearsed import (
+    FILE,
+    Bar,
+    Ceiling,
+    Exposure,
+    Figures,
+    Mark,
+    Model,
+    Part,
+    Pointed,
+    Rehearsed,
+    Trail,
+    Worst,
+    fingerprint,
+    written,
+)
 from stepstop.shipped import drawing_names, folder
 from stepstop.site import build_site
 
@@ -53,18 +72,76 @@ def small_library(target):
     return target
 
 
-@cache
-def course_of(trees):
-    """The course of the trees in a folder, proven or not."""
+def laid_out(trees):
+    """The course of the trees in a folder as they are now, proven or not."""
     library, problems = load(trees, drawings=drawing_names((folder("site_overrides"),)))
     assert library is not None, problems
     return lay_out(library)
 
 
-def site_of(trees, *, place="us", today=TODAY, **options):
+def rehearse(trees, **changes):
+    """Keep a rehearsal in the folder `trees` as if it had been one of these very trees."""
+    course = laid_out(trees)
+    (trees / FILE).parent.mkdir(exist_ok=True)
+    found = replace(made_up(course), **changes)
+    (trees / FILE).write_bytes(written(found, fingerprint(trees, course)))
+    return trees
+
+
+def made_up(course):
+    """A rehearsal of the small library, or of one like it; nothing in it was measured."""
+    ends = {(p.tree, p.outcome.id): p.outcome.kind for p in course.pages.values() if p.outcome}
+    somebody_comes = sorted(name for name, kind in ends.items() if kind in ("call", "watch"))
+    first = Pointed("board", 0.623, (("heat", "no"), ("gas-smell", "no")), (("water", "puddle"),))
+    second = Pointed("no-power", 0.151, (), (("heat", "yes"),))
+    likely = {f"{tree}/{end}": (first, second) for tree, end in somebody_comes}
+    complaints = sorted(t.id for t in course.library.complaints())
+    models = {name: made_up_model(complaints) for name in MODELS}
+    varied = {world: {"both": models["both"].bars} for world in VARIATIONS[1:]}
+    return Rehearsed(
+        likely, Figures(1234, 2, 3, models, varied, (("board", "no-power"),), ("board",))
+    )
+
+
+def made_up_model(complaints):
+    """Figures that no rehearsal gives, one of each kind."""
+    bars = (
+        Bar("outcome kind and urgency right", 0.9651, 0.98, True, "%", False),
+        Bar("pages, half of calls", 12.0, 14.0, False, "pages", True),
+        Bar("mendable: the house works", None, 0.97, True, "%", None),
+    )
+    marks = {
+        "right": Mark("outcome right", 0.9, 0.91, 0.89),
+        "fixed": Mark("mended", 1.0, 1.0, None),
+    }
+    part = Part(0.5, 0.8764, 0.7, None)
+    trail = Trail(
+        0.25, "a house", "fit and at home", ("cold > ready (no)", "cold > call"), "call", "danger"
+    )
+    return Model(
+        bars=bars,
+        marks=marks,
+        shown=Ceiling(0.7, 0.8, 0.6, 0.7),
+        exposures={"co": Exposure(0.0, 39.7), "refrigerant-leak": Exposure(1234.5, 0.0101)},
+        complaints=dict.fromkeys(complaints, part),
+        causes={"board": part, "no-power": part},
+        worst=(Worst("board", 0.75, trail), Worst("no-power", 0.9, None)),
+        pages={"3": 0.25, "4": 0.5, "11": 0.25},
+    )
+
+
+@cache
+def course_of(trees):
+    """The course of the trees in a folder as they were when first asked for."""
+    return laid_out(trees)
+
+
+def site_of(trees, *, place="us", today=TODAY, rehearsal_page=True, **options):
     """The files of the site of the trees in a folder."""
     course = course_of(trees)
-    edition = edition_for(course, trees, place=place, today=today, environ={})
+    edition = edition_for(
+        course, trees, place=place, today=today, rehearsal_page=rehearsal_page, environ={}
+    )
     return build_site(course, edition, **options)
 
 

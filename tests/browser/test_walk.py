@@ -13,6 +13,9 @@ ENDS = {
     "no phone inside": lambda outcome: bool(outcome.gate),
 }
 
+BEGINS = ("start", "danger page", "complaint", "danger", "gas", "missing", "rehearsed")
+"""Kinds of pages that no walk leads to, or that every visitor may read."""
+
 
 def shortest_walk(course, wanted):
     """The root of a complaint and the moves from it to the nearest outcome that is `wanted`."""
@@ -111,7 +114,7 @@ def test_the_notice_is_there_for_a_visitor_and_gone_on_a_walk(site, tab):
         tab.goto("about:blank")
         tab.goto(site.url(name))
         notice = tab.locator(".lost")
-        begins = kind in ("start", "danger page", "complaint", "danger", "gas", "missing")
+        begins = kind in BEGINS
         assert notice.count() == (0 if begins else 1), kind
         if not begins:
             assert notice.is_visible(), kind

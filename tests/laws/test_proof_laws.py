@@ -46,7 +46,9 @@ BASE, _ = load(Path(__file__).parents[1] / "rules/base")
 
 def finding(name, kind, values, *, dangers=None, ends_with=(), implies=None):
     made = {
-        v: Value(v, v, (dangers or {}).get(v, ""), (implies or {}).get(v, {}), False, False, NOWHERE)
+        v: Value(
+            v, v, (dangers or {}).get(v, ""), (implies or {}).get(v, {}), False, False, NOWHERE
+        )
         for v in values
     }
     return Finding(name, kind, name, made, (), ends_with, (), NOWHERE)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import pytest
 from bs4 import BeautifulSoup
 
-from browser.sites import REAL, course_of, site_of, small_library
+from browser.sites import REAL, course_of, rehearse, site_of, small_library
 from stepstop.course import Course
 
 
@@ -20,8 +20,8 @@ class Built:
 
 @pytest.fixture(scope="session")
 def small(tmp_path_factory):
-    """The folder of the small library."""
-    return small_library(tmp_path_factory.mktemp("small"))
+    """The folder of the small library, rehearsed."""
+    return rehearse(small_library(tmp_path_factory.mktemp("small")))
 
 
 @pytest.fixture(scope="session", params=["small", "real"])

@@ -10,7 +10,15 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from browser.sites import REAL, course_of, read_texts, site_of, small_library, write_texts
+from browser.sites import (
+    REAL,
+    course_of,
+    read_texts,
+    rehearse,
+    site_of,
+    small_library,
+    write_texts,
+)
 from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.titles import titles
 from stepstop.pages.words import PageError, fill
@@ -46,7 +54,7 @@ def override(folder, name, text):
 
 @pytest.mark.parametrize("seed", ["0", "4242"])
 def test_the_same_bytes_in_another_folder_zone_and_hash_seed(small, tmp_path, seed):
-    trees = small_library(tmp_path / f"other-{seed}")
+    trees = rehearse(small_library(tmp_path / f"other-{seed}"))
     path = os.pathsep.join([str(ROOT / "generator"), str(ROOT / "tests")])
     settings = {"PYTHONHASHSEED": seed, "TZ": "Pacific/Auckland", "LC_ALL": "C"}
     done = subprocess.run(

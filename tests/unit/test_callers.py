@@ -106,6 +106,7 @@ def test_with_somebody_at_risk_frost_outside_is_past_the_line(read):
 def test_what_callers_answer_without_the_house_is_known(callers):
     assert callers.findings == {
         "tried-before",
+        "medical-device",
         "people-at-risk",
         "ready-to-walk",
         "safe-outside",

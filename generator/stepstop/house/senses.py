@@ -547,7 +547,7 @@ def _cool_call(s: Scene) -> Sensed:
     if _unsettable(s):
         return "not-done"
     felt = [air(s.whole, at) for at in (COOL_WAIT - 60.0, COOL_WAIT)]
-    if felt[-1] == "hot":
+    if felt[-1] in ("hot", "warm"):
         return "heat-comes"
     if felt[-1] == "cold":
         return "cool-air"

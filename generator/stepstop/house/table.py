@@ -34,9 +34,7 @@ CYCLED_BY = {"light-code": ("steady", "heartbeat"), "light-class": ("ignition", 
 BLOCK = 400
 """Cases that are simulated together."""
 HISTORY = ("what-changed", "when-it-dies")
-CHAIR_ACTS = frozenset(
-    {"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles"}
-)
+CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles"})
 """What may be changed without a walk to the unit."""
 
 

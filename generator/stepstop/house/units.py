@@ -59,8 +59,8 @@ def air(whole: Doings, moment: float) -> str:
     hot = _heat(whole, moment)
     cooled = compressed(whole, moment)
     if cooled and direction(house) == "cool":
-        # A furnace's flame gives two to three times what a cooling coil takes; elements about as much.
-        outdone = whole.indoor.at("flame", moment)
+        # Flame or all elements give more heat than a coil takes from the air.
+        outdone = any(whole.indoor.at(what, moment) for what in ("flame", "elements"))
         return "hot" if hot and outdone else "room" if hot else "cold"
     if hot:
         return hot

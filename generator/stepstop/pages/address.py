@@ -9,6 +9,8 @@ from stepstop.model import START_PAGE
 
 START = "index.html"
 """The list of complaints."""
+REHEARSED = "rehearsed.html"
+"""How the edition was rehearsed."""
 
 ON = "#on"
 """Ends the links inside a walk: a page opened with it knows that the danger came first."""

@@ -14,7 +14,7 @@ from stepstop.pages import views
 from stepstop.pages.address import START, file_of, link, technician_file
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
-from stepstop.pages.outcome import has_technician_copy
+from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.technician import technician_title
 
 LOST = "404.html"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stepstop.course import Course
 from stepstop.model import Tree
 from stepstop.pages import views
-from stepstop.pages.address import START, file_of
+from stepstop.pages.address import REHEARSED, START, file_of
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 
@@ -45,6 +45,7 @@ def start_view(atlas: Atlas) -> views.StartView:
             views.ComplaintView(views.Link(stub.path, stub.title), stub.words)
             for stub in stubs(atlas.course)
         ),
+        REHEARSED if atlas.edition.tells_rehearsal else "",
     )
 
 

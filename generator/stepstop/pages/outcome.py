@@ -8,6 +8,7 @@ from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link, technician_file
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import page_frame
+from stepstop.pages.likely import has_technician_copy, likely_views
 from stepstop.pages.sources import source_lines
 from stepstop.pages.words import Said, sentence
 
@@ -37,11 +38,6 @@ _WORK = {
 _WORK_WORDS = {"gas": "On gas", "electrical": "On wiring", "refrigerant": "On refrigerant"}
 
 
-def has_technician_copy(outcome: Outcome) -> bool:
-    """Whether somebody will come who needs an account of what was found."""
-    return outcome.kind in ("call", "watch")
-
-
 def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
     """The view of an outcome's page."""
     assert page.outcome is not None
@@ -64,7 +60,7 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         left=left(outcome, atlas),
         who=_named(outcome, atlas),
         licences=_licences(outcome, atlas),
-        causes=tuple(atlas.said(catalogue.causes[name].plain) for name in outcome.causes),
+        causes=likely_views(page, atlas),
         never=atlas.all_said(outcome.never),
         technician=copy,
         sources=source_lines(outcome.source, catalogue.sources),

@@ -8,9 +8,11 @@ from stepstop.pages import views
 from stepstop.pages.address import START, file_of, link, step_link, technician_file
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
+from stepstop.pages.likely import pointed
 from stepstop.pages.outcome import left, soon
 from stepstop.pages.sources import source_lines
 from stepstop.pages.words import plain
+from stepstop.rehearsed import Pointed
 
 _FIRST = (
     "What fails",
@@ -80,8 +82,9 @@ def technician_view(page: Page, atlas: Atlas) -> views.TechnicianView:
     """The view of the copy that goes with the outcome on `page`."""
     assert page.outcome is not None
     catalogue = atlas.course.library.catalogue
-    causes = [catalogue.causes[name] for name in page.outcome.causes]
-    used = (name for cause in causes for name in cause.source)
+    found = {each.cause: each for each in pointed(page, atlas)}
+    names = tuple(found) or page.outcome.causes
+    used = (source for name in names for source in catalogue.causes[name].source)
     return views.TechnicianView(
         frame=_frame(page, atlas),
         headline=atlas.said(page.outcome.title),
@@ -89,7 +92,8 @@ def technician_view(page: Page, atlas: Atlas) -> views.TechnicianView:
         soon=soon(page, atlas),
         left=left(page.outcome, atlas),
         say=atlas.all_said(page.outcome.say),
-        causes=tuple(_cause(cause, atlas) for cause in causes),
+        causes=tuple(_cause(catalogue.causes[name], found.get(name), atlas) for name in names),
+        is_rehearsed=bool(found),
         first=_FIRST,
         form=_FORM,
         sources=source_lines(used, catalogue.sources),
@@ -121,12 +125,22 @@ def _frame(page: Page, atlas: Atlas) -> views.Frame:
     )
 
 
-def _cause(cause: Cause, atlas: Atlas) -> views.CauseView:
+def _cause(cause: Cause, found: Pointed | None, atlas: Atlas) -> views.CauseView:
     who = atlas.course.library.catalogue.who[cause.mended_by]
     return views.CauseView(
         name=plain(atlas.said(cause.name)),
+        word=found.word if found else "",
         frequency=cause.frequency.replace("-", " "),
+        supports=_answers(found.supports, atlas) if found else (),
+        contradicts=_answers(found.contradicts, atlas) if found else (),
         bring=tuple(plain(atlas.said(text)) for text in cause.bring),
         root=plain(atlas.said(cause.root)),
         mended_by=plain(atlas.said(who.say)),
     )
+
+
+def _answers(pairs: tuple[tuple[str, str], ...], atlas: Atlas) -> tuple[str, ...]:
+    """Answers in a technician's words."""
+    findings = atlas.course.library.catalogue.findings
+    asked = [(findings[finding], value) for finding, value in pairs]
+    return tuple(f"{known.about}: {known.values[value].about}" for known, value in asked)

@@ -123,6 +123,15 @@ class Left:
 
 
 @dataclass(frozen=True, slots=True)
+class LikelyView:
+    """A cause in a homeowner's words."""
+
+    word: str
+    """How likely, or empty where nothing says it."""
+    said: Said
+
+
+@dataclass(frozen=True, slots=True)
 class OutcomeView:
     """Where a walk ends."""
 
@@ -142,7 +151,8 @@ class OutcomeView:
     who: Said
     licences: tuple[tuple[str, str], ...]
     """(kind of work, who may do it here)."""
-    causes: tuple[Said, ...]
+    causes: tuple[LikelyView, ...]
+    """The likeliest first."""
     never: tuple[Said, ...]
     technician: str
     """Link to the technician's copy, or empty."""
@@ -154,7 +164,13 @@ class CauseView:
     """A cause in a technician's words."""
 
     name: str
+    word: str
+    """How likely after the answers of this walk, or empty where nothing says it."""
     frequency: str
+    """How often it is met at all, as judged."""
+    supports: tuple[str, ...]
+    """Answers that speak for it."""
+    contradicts: tuple[str, ...]
     bring: tuple[str, ...]
     root: str
     mended_by: str
@@ -171,6 +187,8 @@ class TechnicianView:
     left: Left | None
     say: tuple[Said, ...]
     causes: tuple[CauseView, ...]
+    is_rehearsed: bool
+    """Whether the causes are ranked by rehearsed answers, or else as the tree's author wrote."""
     first: tuple[str, ...]
     """The lines that a dispatcher reads first."""
     form: tuple[tuple[str, tuple[str, ...]], ...]
@@ -192,6 +210,8 @@ class StartView:
 
     frame: Frame
     complaints: tuple[ComplaintView, ...]
+    rehearsed: str
+    """Link to the page that tells how the edition was rehearsed, or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +223,101 @@ class LostView:
     say: tuple[Said, ...]
     home: str
     """The site's root on its host, or empty where it isn't known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell of a table, with the head of its column where the table is shown as a list."""
+
+    head: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class TableView:
+    """A table: each row is named by its first cell."""
+
+    caption: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle of a plot, with its corner that is nearest to the origin."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """A text in a plot, at a point of its base line."""
+
+    x: float
+    y: float
+    anchor: str
+    """`start`, `middle` or `end`."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlotView:
+    """A plot: boxes and letters, with the words for those who can't see it."""
+
+    id: str
+    title: str
+    about: str
+    width: float
+    height: float
+    boxes: tuple[Box, ...]
+    letters: tuple[Letters, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorstView:
+    """A cause that often ends wrong, with its most likely wrong call."""
+
+    name: str
+    right: str
+    calls: str
+    """Which of its calls: share, caller."""
+    pages: tuple[str, ...]
+    end: str
+    wanted: str
+
+
+@dataclass(frozen=True, slots=True)
+class FiguresView:
+    """The figures of a rehearsal in words, tables and plots."""
+
+    cases: str
+    causes: str
+    callers: str
+    bars: tuple[TableView, ...]
+    pages: PlotView | None
+    right: PlotView
+    complaints: TableView
+    exposures: TableView
+    halves: TableView
+    variations: TableView
+    worst: tuple[WorstView, ...]
+    alike: tuple[str, ...]
+    """Groups of causes, each in one line."""
+    declared: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RehearsedView:
+    """The page that tells how the edition was rehearsed."""
+
+    frame: Frame
+    command: str
+    """Makes the figures anew."""
+    figures: FiguresView | None
+    """None where the trees have changed since, or were never rehearsed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,15 @@ from stepstop.callers import Errors
 from stepstop.rehearsal.bars import Bar, View, measured
 from stepstop.rehearsal.bench import Bench
 from stepstop.rehearsal.choices import HALVES
-from stepstop.rehearsal.figures import Shown, Tally, ceiling, macro_shown, rehearse, work
+from stepstop.rehearsal.figures import (
+    Shown,
+    Tally,
+    ceiling,
+    macro_shown,
+    page_shares,
+    rehearse,
+    work,
+)
 from stepstop.rehearsal.judge import MARKS
 from stepstop.rehearsal.sample import LIMIT, Sampled, sample
 from stepstop.rehearsal.trails import Trail, worst_trail
@@ -71,6 +79,7 @@ def _of_model(bench: Bench, view: View, model: str, errors: Errors) -> Data:
         "bars": [_bar(bar, value) for bar, value in measured(view, model)],
         "figures": {name: _halves(view, name) for name in MARKS},
         "shown": _shown(view),
+        "pages": page_shares(view.tally, half=view.half),
         "mean": {"pages": view.share("pages"), "minutes": _minutes(view.share("seconds"))},
         "exposures": _exposures(bench, view),
         "complaints": {c: _part(view, complaint=c) for c in view.tally.complaints},

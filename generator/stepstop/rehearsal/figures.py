@@ -186,10 +186,11 @@ class _Counting:
 
 
 def ceiling(tally: Tally, shown: Shown, *, half: str = "", macro: bool = False) -> float | None:
-    """The best share of true causes that any choice of causes on these pages could show.
+    """The share of true causes that the best choice of causes on these pages would show.
 
     For each page the causes that most of its callers have are chosen: as many as it shows, at
-    least `LEAST_SHOWN`. With `macro` every cause counts alike, however many callers have it.
+    least `LEAST_SHOWN`. With `macro` the same choice is counted with every cause alike, however
+    many callers have it: ranking by chance, rare causes that look like common ones are not shown.
     """
     pages = {page: _of_half(callers, half) for page, callers in tally.ends.items()}
     whole = sum(pages.values(), np.zeros(len(tally.causes)))
@@ -203,7 +204,8 @@ def ceiling(tally: Tally, shown: Shown, *, half: str = "", macro: bool = False) 
     best = 0.0
     for page, callers in pages.items():
         places = max(LEAST_SHOWN, len(shown[page]))
-        best += float(np.sort(callers * weights)[-places:].sum())
+        chosen = np.argsort(callers, kind="stable")[-places:]
+        best += float((callers * weights)[chosen].sum())
     return best
 
 
@@ -232,3 +234,14 @@ def quantile(tally: Tally, share: float, *, of: str, half: str = "") -> float | 
         if below >= share * whole * (1.0 - 1e-12):
             return size
     return None
+
+
+def page_shares(tally: Tally, *, half: str = "") -> dict[int, float]:
+    """Pages -> share of the walks without a danger end that have so many; adds up to 1."""
+    sums: dict[int, float] = {}
+    for (danger, pages, _), callers in tally.lengths.items():
+        mass = callers[HALVES.index(half)] if half else callers.sum()
+        if not danger and mass > 0.0:
+            sums[pages] = sums.get(pages, 0.0) + float(mass)
+    whole = sum(sums.values())
+    return {pages: sums[pages] / whole for pages in sorted(sums)}

@@ -96,7 +96,7 @@ def _working(proof: Proof, page: Page) -> frozenset[str]:
 
 
 def _settled(proof: Proof, doubt: str, careful: str) -> str:
-    """Where doubt goes on to if a second question with an answer that leads to `careful` settles it.
+    """Where doubt goes on to if a second question with an answer to `careful` may settle it.
 
     Then only the second question's own doubt is compared: its sure answers are sure.
     """
