@@ -987,6 +987,30 @@ def test_a_check_after_it_works_sets_a_limit_again(found):
     assert problem.related[0].text == "`yes` leads on here"
 
 
+def test_a_value_that_says_it_works_sets_no_limit_whatever_follows(found):
+    more = step("more", check="set-heat", yes="works", no="works", unsure="works", not_done="works")
+    heat = step("set-heat", **{**HEAT, "yes": "more", "no": "ready"})
+    warm = entries(
+        "findings", "findings",
+        "  heat: {kind: reading, about: heat, ends-with: [recloses-breaker],"
+        " values: {yes: {about: heat comes, works: yes}, no: no heat}}",
+    )  # fmt: skip
+    assert not of(found(cold(heat, more), warm), "unsure-goes-riskier")
+
+
+@pytest.mark.parametrize(("doubt", "flawed"), [("call", False), ("reset", True)])
+def test_a_second_question_may_settle_a_doubt_if_its_own_is_careful(found, doubt, flawed):
+    tried = step("tried", finding="tried-before", none="reset", yes="call", unsure="again")
+    again = step("again", finding="ready-to-walk", yes="reset", no="call", unsure=doubt)
+    assert bool(of(found(cold(tried, again)), "unsure-goes-riskier")) is flawed
+
+
+def test_a_second_question_settles_nothing_if_no_answer_leads_to_the_careful_place(found):
+    tried = step("tried", finding="tried-before", none="reset", yes="call", unsure="again")
+    again = step("again", finding="ready-to-walk", yes="reset", no="reset", unsure="call")
+    assert of(found(cold(tried, again)), "unsure-goes-riskier")
+
+
 def test_a_check_without_a_hazard_is_no_risk(found):
     more = step("more", check="set-heat", yes="call", no="call", unsure="call", not_done="call")
     tried = step("tried", finding="tried-before", none="reset", yes="call", unsure="more")
