@@ -162,7 +162,7 @@ class Belief:
         return np.append(row, 0.5 * average + 0.5 / (values + 1))
 
     def likelihood(self, told: Told, *, share: float = SHARE_OF_ERRORS) -> Floats:
-        """(cases,): chance that the owner of each house tells this, that share of errors counted."""
+        """(cases,): chance that the owner of each house tells this, with that share of errors."""
         truth = self.table.answers(told.acts, told.finding)
         known = self.findings[told.finding]
         rates = self.errors.of(told.finding, is_danger=known.is_danger).times(share)

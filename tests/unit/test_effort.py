@@ -18,22 +18,25 @@ from math import log2
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
 
 from stepstop.callers import Errors, Rates
+from stepstop.cli import main
 from stepstop.course import lay_out
 from stepstop.effort import account as accounts
 from stepstop.effort import costs, idle, spans, tell, telling
 from stepstop.effort.carry import World, walkers
-from stepstop.effort.houses import Joined, moved_to
+from stepstop.effort.houses import Joined, moved_to, simulated
 from stepstop.effort.orders import asks_danger, compared, flaws_of
 from stepstop.effort.survey import Survey, survey
 from stepstop.effort.swaps import Pair, going_on, pairs, swapped
 from stepstop.house.acts import NONE, after
 from stepstop.journey import lay
+from stepstop.rehearsal import prepare
 from stepstop.rehearsal.bench import Bench
 from stepstop.rehearsal.figures import rehearse
 from stepstop.source import NOWHERE, Spot
-from unit.rehearsed import House, bench, library, shown, write
+from unit.rehearsed import House, Table, bench, library, shown, write
 
 COLD = """\
 tree: cold
@@ -484,6 +487,24 @@ def test_a_shared_tree_that_stands_in_a_place_is_one_step(small: Bench) -> None:
     assert each.first.minutes == pytest.approx((1 + smells + bangs) / 3)
 
 
+def test_whoever_leaves_a_file_by_its_exit_goes_on(small: Bench) -> None:
+    """With a puddle that leaves like dry ground, bang and water are neighbours before an exit."""
+    read = small.journey.course.library
+    screen = read.trees["danger-screen"]
+    wires, puddle, none, unsure = screen.steps["water"].answers
+    water = replace(
+        screen.steps["water"], answers=(wires, replace(puddle, target=none.target), none, unsure)
+    )
+    tree = replace(screen, steps={**screen.steps, "water": water})
+    changed = replace(read, trees={**read.trees, "danger-screen": tree})
+    moved = moved_to(small, lay(lay_out(changed)), lambda acts: small.table)
+    each = compare(World(moved, ERRING), "bang", "water")
+    assert each.pair.on.is_exit
+    assert each.first.ends == pytest.approx(0.03)
+    assert each.second.ends == pytest.approx(0.97 * (0.02 + 0.01 / 2))
+    assert each.callers == pytest.approx(0.97)
+
+
 def test_a_swap_that_saves_is_proposed_with_what_walks_through_it_take(found: Survey) -> None:
     """Now 3 + 0.6 x 1/3 minutes; the other way round 1/3 + 0.75 x 3: who can't walk ends first.
 
@@ -496,6 +517,20 @@ def test_a_swap_that_saves_is_proposed_with_what_walks_through_it_take(found: Su
     assert best.minutes == pytest.approx({"cold": gain})
     assert best.saved == pytest.approx(gain)
     assert best.compared.by_ratio < best.each
+
+
+def test_what_a_swap_saves_of_all_calls_counts_only_those_who_come_to_it(folder: Path) -> None:
+    half = (("cold", 0.5), ("danger", 0.5))
+    houses = [replace(house, complaints=half) for house in HOUSES]
+    made_so = World(bench(folder, houses=houses), ACCURATE)
+    found = survey(made_so, ["cold", "danger"], tabulate=lambda acts: made_so.bench.table)
+    assert [cost.calls for cost in found.costs] == pytest.approx([0.5, 0.5])
+    assert [cost.all_steps for cost in found.costs] == pytest.approx([6.85, 3])
+    [best] = found.orders.proposed
+    gain = (3 + 0.6 / 3) - (1 / 3 + 0.75 * 3)
+    assert best.saved == pytest.approx(gain / 2)
+    assert best.each == pytest.approx(gain)
+    assert best.minutes == pytest.approx({"cold": gain}), "nobody else comes to the pair"
 
 
 def test_a_proposal_says_whose_ends_it_changes(found: Survey) -> None:
@@ -638,7 +673,7 @@ def test_the_account_is_told_as_json_and_as_text(found: Survey, world: World) ->
     assert "question: it serves the account for the technician only" in text
     assert "cold: `ready` before `set-heat`" in text
     assert "only if the two end walks of different callers" in " ".join(text.split())
-    assert "ends of 100,000 calls: solved -10000.0, call +10000.0" in text
+    assert "kinds of ends, of 100,000 calls: solved -10000.0, call +10000.0" in text
     assert all(len(line) <= 130 for line in text.splitlines())
 
 
@@ -651,3 +686,68 @@ def test_long_lists_are_cut_in_the_text_and_whole_in_json(found: Survey, world: 
 
 def test_the_same_is_found_when_it_is_counted_again(found: Survey, world: World) -> None:
     assert accounts.account(surveyed(world), world) == accounts.account(found, world)
+
+
+# ---- the command ----
+
+
+@pytest.fixture
+def simulating(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Puts the small world's houses in the place of the simulated ones."""
+    monkeypatch.setattr(prepare, "_tabulated", lambda journey, off_grid, progress: Table(HOUSES))
+
+
+def run(*arguments: object) -> Result:
+    return CliRunner().invoke(main, ["effort", *map(str, arguments)])
+
+
+def test_the_command_tells_what_walks_cost(folder: Path, simulating: None) -> None:
+    result = run(folder)
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("Simulated, not field results: 3 cases of 3 causes,")
+    assert "Better orders: 4 pairs of neighbours" in result.output
+
+
+def test_the_command_counts_one_complaint_as_json(folder: Path, simulating: None) -> None:
+    result = run(folder, "--complaint", "cold", "--format", "json")
+    assert result.exit_code == 0, result.output
+    data = json.loads(result.stdout)
+    assert list(data["complaints"]) == ["cold"]
+    assert data["complaints"]["cold"]["worst-steps"] == 12
+    erring = surveyed(World(bench(folder, houses=HOUSES), ERRING))
+    assert data["whole"]["steps"] == pytest.approx(erring.costs[0].all_steps)
+
+
+def test_the_command_knows_what_nobody_calls_about(folder: Path, simulating: None) -> None:
+    result = run(folder, "--complaint", "danger")
+    assert result.exit_code == 2
+    assert "nobody calls about `danger`; known: cold" in result.output
+
+
+def test_the_command_shows_mistakes_in_the_file_of_callers(
+    tmp_path: Path, simulating: None
+) -> None:
+    wrong = ("rehearsal/callers.yml", "weight: 0.75", "weight: 0.7")
+    result = run(made(tmp_path / "t", wrong))
+    assert result.exit_code == 1
+    assert "contradiction: the weights add up to 0.95, not to 1" in result.output
+
+
+def test_more_houses_are_simulated_for_the_same_causes_and_kept(
+    small: Bench, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    asked = []
+
+    def tabulate(often: dict[str, str], acts: tuple, *, cache: Path, workers: int) -> Table:
+        asked.append((often, tuple(acts), cache))
+        return Table(HOUSES)
+
+    monkeypatch.setattr("stepstop.house.table.tabulate", tabulate)
+    read = small.journey.course.library
+    found = simulated(read, HOUSES)([NONE])
+    often = {cause.id: cause.frequency for cause in read.catalogue.causes.values()}
+    assert found.cases == HOUSES
+    assert asked == [(often, (NONE,), tmp_path / "stepstop")]
+    with pytest.raises(ValueError, match="not those of the table"):
+        simulated(read, HOUSES[1:])([NONE])

@@ -161,7 +161,7 @@ def _proposal(each: Data) -> Iterator[str]:
         f"    saves {each['minutes']:.2f} minutes for {_thousand(each['callers'])}"
         f" (by the ratios {each['minutes-by-ratio']:.2f})"
     )
-    yield f"    ends of 100,000 calls: {ends}"
+    yield f"    kinds of ends, of 100,000 calls: {ends}"
 
 
 def _thousand(share: float) -> str:
