@@ -25,7 +25,10 @@ from stepstop.model import Library, Step
 from stepstop.proof import Proof
 from stepstop.rules import verdict
 from stepstop.source import Spot
-from stepstop.verdicts import KINDS
+
+ENDS = ("solved", "watch", "call", "danger")
+"""Kinds of outcomes, the least cautious first."""
+
 
 ROUNDING = 1e-9
 """A change of a share that is no larger is none."""
@@ -237,7 +240,7 @@ def walked(world: World, complaint: str) -> Cost:
 
 def kinds(costs: Iterable[Cost], course: Course) -> dict[str, float]:
     """Kind of outcome -> share of all calls that end so."""
-    shares = dict.fromkeys(KINDS, 0.0)
+    shares = dict.fromkeys(ENDS, 0.0)
     for cost in costs:
         for end, share in cost.ends.items():
             outcome = course.pages[end].outcome
