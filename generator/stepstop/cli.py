@@ -13,7 +13,7 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
-from stepstop.rehearsal.choices import HALVES, VARIATIONS
+from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
 from stepstop.walk import walk
@@ -136,7 +136,7 @@ def explain_command(flaw: str | None) -> None:
 )
 @click.option(
     "--vary",
-    type=click.Choice(VARIATIONS),
+    type=click.Choice([*VARIATIONS, PAIRS]),
     default="nothing",
     show_default=True,
     help="The same figures in another world.",

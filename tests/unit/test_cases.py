@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from stepstop.house.acts import NONE
-from stepstop.house.cases import ASTRAY, FREQUENCY, Case, cases, chosen
+from stepstop.house.cases import ASTRAY, FREQUENCY, PAIRS, Case, cases, chosen, doubles
 from stepstop.house.control import Control
 from stepstop.house.doing import works
 from stepstop.house.faults import FAULTS
@@ -161,3 +161,33 @@ def test_a_house_that_only_seems_broken_is_called_about_as_it_seems() -> None:
     assert chances == pytest.approx(
         {"no-cooling": 1.0 - ASTRAY / 2, "nothing-responds": ASTRAY / 2}
     )
+
+
+# ---- two faults at once ----
+
+
+def test_each_pair_is_two_cases_of_the_same_house_that_weigh_the_same() -> None:
+    both = doubles(plans(), OFTEN)
+    assert sum(case.weight for case in both) == pytest.approx(1.0)
+    for first, second in zip(both[::2], both[1::2], strict=True):
+        assert first.found == second.found
+        assert first.weight == pytest.approx(second.weight)
+        assert first.house.endswith(f"#with {second.cause}")
+        assert second.house.endswith(f"#with {first.cause}")
+
+
+def test_pairs_hang_on_the_name_of_the_house_alone() -> None:
+    one_house = [plan(House(), name="a")]
+    assert doubles(one_house, OFTEN) == doubles(one_house, OFTEN)
+    assert {c.house for c in doubles(one_house, OFTEN)} != {
+        c.house.replace("b#", "a#") for c in doubles([plan(House(), name="b")], OFTEN)
+    }
+
+
+def test_a_pair_is_one_fault_after_the_other_and_the_house_does_not_work() -> None:
+    both = doubles([plan(House())], {"no-glow": "rare", "dirty-filter": "common"})
+    assert len(both) == 2 * PAIRS
+    assert {case.cause for case in both} == {"no-glow", "dirty-filter"}
+    assert not both[0].found.igniter
+    assert both[0].found.filter == "dirty"
+    assert not works(both[0].found, NONE)

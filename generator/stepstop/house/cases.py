@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from random import Random
 
 from stepstop.house.acts import NONE
 from stepstop.house.doing import delivers, fan_stops, scene, works
@@ -15,6 +16,8 @@ from stepstop.house.wiring import screen
 
 FREQUENCY = {"very-common": 27.0, "common": 9.0, "occasional": 3.0, "rare": 1.0}
 """Weight of a frequency class: each three times the next; judgement of the trade, no statistics."""
+PAIRS = 12
+"""Pairs of causes that are drawn for each house."""
 ASTRAY = 0.03
 """Share of callers who choose a complaint that isn't theirs; judgement."""
 
@@ -47,6 +50,31 @@ def cases(plans: Iterable[Plan], frequencies: Mapping[str, str]) -> list[Case]:
     raw = list(_raw(list(plans), frequencies))
     whole = sum(case.weight for case in raw)
     return [replace(case, weight=case.weight / whole) for case in raw]
+
+
+def doubles(plans: Iterable[Plan], frequencies: Mapping[str, str]) -> list[Case]:
+    """Cases with two faults at once, drawn for each house by its name alone.
+
+    The likeliest variants of both are put in, one after the other. Each pair is two cases, half a
+    weight each: one counts for the first cause, the other for the second.
+    """
+    raw = [case for plan in plans for case in _doubled(plan, frequencies)]
+    whole = sum(case.weight for case in raw)
+    return [replace(case, weight=case.weight / whole) for case in raw]
+
+
+def _doubled(plan: Plan, frequencies: Mapping[str, str]) -> Iterator[Case]:
+    known = sorted(frequencies.keys() & FAULTS.keys())
+    shown = [cause for cause in known if any(True for _ in _shown(plan.house, cause))]
+    draw = Random(f"{plan.name}/pairs")
+    for _ in range(PAIRS):
+        one, other = draw.sample(shown, 2)
+        first = max(hurt(plan.house, one), key=lambda variant: variant[1])[2]
+        both = max(hurt(first, other), key=lambda variant: variant[1], default=None)
+        if both is not None and not works(both[2], NONE):
+            weight = plan.weight * FREQUENCY[frequencies[one]] * FREQUENCY[frequencies[other]]
+            for cause, beside in ((one, other), (other, one)):
+                yield _case(plan, cause, f"with {beside}", both[2], weight / 2)
 
 
 def _raw(plans: Sequence[Plan], frequencies: Mapping[str, str]) -> Iterator[Case]:

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stepstop.house.acts import NONE, Acts
-from stepstop.house.cases import Case, cases
+from stepstop.house.cases import Case, cases, doubles
 from stepstop.house.doing import Scene, scene, works
 from stepstop.house.grid import plans
 from stepstop.house.history import told
@@ -111,21 +111,26 @@ def tabulate(
     acts: Iterable[Acts],
     *,
     off_grid: bool = False,
+    pairs: bool = False,
     cache: Path | None = None,
     workers: int = 1,
     progress: Progress = lambda done, of: None,
 ) -> Table:
     """The table for these causes (id -> frequency class) and states of acts; kept in `cache`.
 
+    With `pairs` two faults at once are in each house, drawn at random.
+
     It is the same however many processes work on it.
     """
     states = tuple(sorted(acts))
     frequencies = {str(cause): str(often) for cause, often in frequencies.items()}
-    key = _key(frequencies, states, off_grid)
+    key = _key(frequencies, states, off_grid, pairs)
     kept = cache / f"house-{key}.pickle" if cache else None
     if kept is not None and (found := _read(kept)):
         return found
-    table = _made(frequencies, states, off_grid=off_grid, workers=workers, progress=progress)
+    houses = plans(off_grid=off_grid)
+    made = doubles(houses, frequencies) if pairs else cases(houses, frequencies)
+    table = _made(tuple(made), states, workers=workers, progress=progress)
     if kept is not None:
         _write(kept, table)
     return table
@@ -143,14 +148,8 @@ class _Part:
 
 
 def _made(
-    frequencies: Mapping[str, str],
-    states: tuple[Acts, ...],
-    *,
-    off_grid: bool,
-    workers: int,
-    progress: Progress,
+    made: tuple[Case, ...], states: tuple[Acts, ...], *, workers: int, progress: Progress
 ) -> Table:
-    made = tuple(cases(plans(off_grid=off_grid), frequencies))
     blocks = [made[i : i + BLOCK] for i in range(0, len(made), BLOCK)]
     parts = []
     for part in _worked(blocks, states, workers):
@@ -228,8 +227,11 @@ def _histories(made: Sequence[Case]) -> dict[str, dict[str, Floats]]:
     return whole
 
 
-def _key(frequencies: Mapping[str, str], states: Sequence[Acts], off_grid: bool) -> str:
-    digest = hashlib.sha256(repr((sorted(frequencies.items()), states, off_grid)).encode())
+def _key(
+    frequencies: Mapping[str, str], states: Sequence[Acts], off_grid: bool, pairs: bool
+) -> str:
+    what = (sorted(frequencies.items()), states, off_grid, pairs)
+    digest = hashlib.sha256(repr(what).encode())
     for path in sorted(Path(__file__).parent.glob("*.py")):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:16]

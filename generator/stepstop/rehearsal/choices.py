@@ -4,3 +4,5 @@ HALVES = ("mended-on", "held-out")
 """Trees are mended on one half of the houses; the other shows whether that holds elsewhere."""
 VARIATIONS = ("nothing", "weights", "errors", "history", "houses")
 """What may be varied: weights of causes by three, errors doubled, no history told, other houses."""
+PAIRS = "pairs"
+"""One more world, for the command alone: two faults at once, which belief does not reckon with."""

@@ -15,6 +15,7 @@ from stepstop.journey import Journey, lay
 from stepstop.problems import Problem, near
 from stepstop.rehearsal.account import Wish
 from stepstop.rehearsal.bench import Bench
+from stepstop.rehearsal.choices import PAIRS
 from stepstop.rehearsal.figures import Shown
 from stepstop.rehearsal.house_table import Table
 from stepstop.rehearsal.truths import Truths
@@ -61,8 +62,8 @@ def prepare(
 ) -> tuple[Ready | None, list[Problem]]:
     """The rehearsal of a proven course, or None and the problems of its files.
 
-    `vary` is one of `choices.VARIATIONS`; a `withheld` cause is called about, and belief does not
-    know of it.
+    `vary` is one of `choices.VARIATIONS`, or `choices.PAIRS`, of which belief knows nothing; a
+    `withheld` cause is called about, and belief does not know of it.
     """
     catalogue = course.library.catalogue
     verdicts, wrong = read_verdicts(trees / FOLDER / "verdicts.yml", course.library)
@@ -71,11 +72,12 @@ def prepare(
     if verdicts is None or callers is None or problems:
         return None, problems
     journey = lay(course)
-    table = (tabulated or _tabulated)(journey, vary == "houses", progress)
+    single = (tabulated or _tabulated)(journey, vary == "houses", progress)
+    table = _paired(journey, progress) if vary == PAIRS else single
     if vary == "weights":
-        table = up_and_down(table, seed=seed)
+        table = single = up_and_down(single, seed=seed)
     bench = _bench(journey, table, callers, verdicts, silent=vary == "history")
-    known = without(table, withheld) if withheld else table
+    known = without(single, withheld) if withheld else single
     shown = shown_by(Belief(journey, known, callers), course)
     return Ready(bench, shown, 2.0 if vary == "errors" else 1.0), []
 
@@ -114,16 +116,24 @@ def _unknown_checks(course: Course) -> list[Problem]:
 
 
 def _tabulated(journey: Journey, off_grid: bool, progress: Progress) -> Table:
+    return _simulated(journey, progress, off_grid=off_grid)
+
+
+def _paired(journey: Journey, progress: Progress) -> Table:
+    return _simulated(journey, progress, pairs=True)
+
+
+def _simulated(journey: Journey, progress: Progress, **which: bool) -> Table:
     from stepstop.house.table import tabulate
 
     causes = journey.course.library.catalogue.causes.values()
     return tabulate(
         {cause.id: cause.frequency for cause in causes},
         journey.acts,
-        off_grid=off_grid,
         cache=_cache(),
         workers=os.cpu_count() or 1,
         progress=lambda done, of: progress(f"simulating houses: {done} of {of} parts"),
+        **which,
     )
 
 
