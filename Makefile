@@ -76,29 +76,23 @@ $(DEV_STAMP):
 	@$(BIN)/python -m pip install --quiet -c generator/constraints.txt -e '.[site,dev]'
 	@touch $@
 
-# Only the tests need a browser. One that is there is used; else Debian's is installed.
-.PHONY: chromium
-chromium:
-	@if command -v chromium >/dev/null || command -v chromium-browser >/dev/null \
-	  || command -v google-chrome >/dev/null; then :; \
-	elif command -v apt-get >/dev/null; then \
-	  root=; [ "$$(id -u)" = 0 ] || root=sudo; \
-	  $$root apt-get update -qq && $$root apt-get install -y -qq --no-install-recommends chromium; \
-	else \
-	  echo 'The browser tests need Chromium, and there is no apt-get here to install it.' >&2; \
-	  echo 'Install Chromium so that `chromium` is on the PATH, then run make test again.' >&2; \
-	  exit 1; \
-	fi
+# What the tests need beyond Python packages. What is there is used; else Debian's is installed.
+# $(call FROM_DEBIAN,package,commands any of which will do,what needs it)
+define FROM_DEBIAN
+@for each in $(2); do if command -v $$each >/dev/null; then exit 0; fi; done; \
+if command -v apt-get >/dev/null; then \
+  root=; [ "$$(id -u)" = 0 ] || root=sudo; \
+  $$root apt-get update -qq && $$root apt-get install -y -qq --no-install-recommends $(1); \
+else \
+  echo '$(3) need $(1), and there is no apt-get here to install it.' >&2; \
+  echo 'Install it so that `$(1)` is on the PATH, then run make test again.' >&2; \
+  exit 1; \
+fi
+endef
 
-# Only the tests need a circuit simulator, to hold ours against.
-.PHONY: ngspice
+.PHONY: chromium ngspice
+chromium:
+	$(call FROM_DEBIAN,chromium,chromium chromium-browser google-chrome,The browser tests)
+
 ngspice:
-	@if command -v ngspice >/dev/null; then :; \
-	elif command -v apt-get >/dev/null; then \
-	  root=; [ "$$(id -u)" = 0 ] || root=sudo; \
-	  $$root apt-get update -qq && $$root apt-get install -y -qq --no-install-recommends ngspice; \
-	else \
-	  echo 'The circuit tests need ngspice, and there is no apt-get here to install it.' >&2; \
-	  echo 'Install ngspice so that it is on the PATH, then run make test again.' >&2; \
-	  exit 1; \
-	fi
+	$(call FROM_DEBIAN,ngspice,ngspice,The circuit tests)

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stepstop import chance
-from stepstop.callers import Callers, Errors
+from stepstop.callers import BY_CASE, Callers, Errors
 from stepstop.house.acts import Acts
 from stepstop.journey import Journey, Node
 from stepstop.model import NOT_DONE, UNSURE
@@ -43,6 +43,13 @@ TELLING = 1.5
 """Least ratio of chances with which an answer speaks for a cause or against it."""
 
 
+def in_words(share: float) -> str:
+    """A chance as pages say it."""
+    if share >= VERY_LIKELY:
+        return "very likely"
+    return "likely" if share >= LIKELY else "possible"
+
+
 class Case(Protocol):
     """What is asked of a hypothesis."""
 
@@ -57,6 +64,14 @@ class Case(Protocol):
     @property
     def complaints(self) -> tuple[tuple[str, float], ...]:
         """(tree id, chance that the caller begins there)."""
+
+    @property
+    def wanted(self) -> str:
+        """heat or cool."""
+
+    @property
+    def weather(self) -> str:
+        """How it is outside."""
 
 
 class Table(Protocol):
@@ -103,11 +118,7 @@ class Likely:
     @property
     def word(self) -> str:
         """The chance in words; no number reaches a homeowner."""
-        return "very likely" if self.chance >= VERY_LIKELY else _lesser(self.chance)
-
-
-def _lesser(share: float) -> str:
-    return "likely" if share >= LIKELY else "possible"
+        return in_words(self.chance)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +143,8 @@ class Belief:
         self.findings = journey.course.library.catalogue.findings
         self.causes = [case.cause for case in table.cases]
         self.names = sorted(set(self.causes))
-        seats = {name: i for i, name in enumerate(self.names)}
-        self.seat_of = np.array([seats[cause] for cause in self.causes])
+        self.seats = {name: i for i, name in enumerate(self.names)}
+        self.seat_of = np.array([self.seats[cause] for cause in self.causes])
         self.prior: Floats = np.array([case.weight for case in table.cases])
 
     # ---- along a trail ----
@@ -192,14 +203,13 @@ class Belief:
         weights = arrived.mass / arrived.mass.sum()
         chances = chance.by_label(weights, self.causes)
         return tuple(
-            self._likely(cause, chances[cause], carried.trail(arrived.most[seat], seat), weights)
+            self._likely(cause, chances[cause], carried.trail(arrived, self.seats[cause]), weights)
             for cause in picked(chances)
-            for seat in [self.names.index(cause)]
         )
 
     def _likely(self, cause: str, share: float, trail: Iterator[Told], weights: Floats) -> Likely:
         """A cause with what speaks for it and against it on the way that most who have it come."""
-        mine = self.seat_of == self.names.index(cause)
+        mine = self.seat_of == self.seats[cause]
         reasons = [self._reason(told, mine, weights) for told in trail]
         best = sorted(reasons, key=lambda r: (-r.ratio, r.finding))
         supports = [r for r in best if r.ratio >= TELLING][:3]
@@ -260,6 +270,7 @@ class _Carried:
         self.came: dict[int, _Came] = {}
         self.mass: dict[int, Floats] = {}
         self._kept = lru_cache(maxsize=512)(self._asked)
+        self._seasonal = lru_cache(maxsize=64)(self._by_season)
 
     def ends(self) -> dict[str, _Arrived]:
         """Outcome -> who arrives there."""
@@ -321,14 +332,32 @@ class _Carried:
         return list(self._kept(node.seen, node.page.finding, values))
 
     def _own(self, node: Node) -> list[Floats | float]:
-        """What callers tell of themselves doesn't depend on the fault: a share by option."""
-        shares = [0.0] * len(node.options)
+        """What callers tell of themselves: a share by option, the same with every fault.
+
+        By case where the season that the caller calls in decides.
+        """
+        values = tuple(option.values for option in node.options)
+        if node.page.finding in BY_CASE:
+            return list(self._seasonal(node.page.finding, values))
+        return list(self._said(node.page.finding, values, "", ""))
+
+    def _by_season(self, finding: str, values: tuple[tuple[str, ...], ...]) -> tuple[Floats, ...]:
+        seasons = [(case.wanted, case.weather) for case in self.belief.table.cases]
+        shares = {each: self._said(finding, values, *each) for each in set(seasons)}
+        by_case = np.array([shares[each] for each in seasons])
+        return tuple(by_case.T)
+
+    def _said(
+        self, finding: str, values: tuple[tuple[str, ...], ...], wanted: str, weather: str
+    ) -> list[float]:
+        """By option the share of callers who choose it when that is wanted in that weather."""
+        shares = [0.0] * len(values)
         for caller in self.belief.callers.profiles.values():
-            value = caller.told(node.page.finding, "heat", "cool")
-            hits = [j for j, o in enumerate(node.options) if value in o.values]
+            value = caller.told(finding, wanted, weather)
+            hits = [j for j, each in enumerate(values) if value in each]
             for j in hits[:1] or range(len(shares)):
                 shares[j] += caller.weight / (1 if hits else len(shares))
-        return list(shares)
+        return shares
 
     def _asked(
         self, acts: Acts, finding: str, values: tuple[tuple[str, ...], ...]
@@ -344,9 +373,9 @@ class _Carried:
         each = (self.belief.likelihood(Told(acts, finding, v), share=share) for v in values)
         return np.asarray(np.sum(list(each), axis=0))
 
-    def trail(self, number: int, seat: int) -> Iterator[Told]:
-        """What most callers with a cause tell of the house on their way to a node, in order."""
-        steps = []
+    def trail(self, arrived: _Arrived, seat: int) -> Iterator[Told]:
+        """What most callers with a cause tell of the house on their way to an end, in order."""
+        number, steps = int(arrived.most[seat]), []
         while number in self.came and self.came[number].number[seat] >= 0:
             came = self.came[number]
             number, option = int(came.number[seat]), int(came.option[seat])

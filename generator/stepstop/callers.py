@@ -19,6 +19,8 @@ PEOPLE = ("none", "someone", "device-stopped")
 MENDS = ("walk", "chair", "nothing")
 UNIT, OUTSIDE = "unit", "outside"
 
+ABOUT_PEOPLE = ("people-at-risk", "medical-device", "home-temperature")
+"""Findings about who is at home, how they are, and how cold or hot it is."""
 BY_CASE = ("wanted-now", "weather", "home-temperature")
 """Findings that a caller knows from the house that they call from."""
 BY_CALLER = ("people-at-risk", "medical-device", "ready-to-walk", "safe-outside")
@@ -132,7 +134,7 @@ class Errors:
 
     def of(self, finding: str, *, is_danger: bool) -> Rates:
         """The rates for `finding`."""
-        if finding in ("people-at-risk", "medical-device", "home-temperature"):
+        if finding in ABOUT_PEOPLE:
             return self.people
         return self.danger if is_danger else self.usual
 

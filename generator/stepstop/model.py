@@ -365,13 +365,17 @@ LEAVE_STATES = (
 )
 
 
+KINDS = ("solved", "watch", "call", "danger")
+"""Kinds of outcomes, the least cautious first."""
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """Where a path ends."""
 
     id: str
     kind: str
-    """`solved`, `watch`, `call` or `danger`."""
+    """One of `KINDS`."""
     danger_from: str
     """For `danger`: `house`, `thing` or `nobody`."""
     title: str

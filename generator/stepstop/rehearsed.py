@@ -18,7 +18,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from stepstop.belief import LIKELY, VERY_LIKELY
+from stepstop.belief import in_words
 from stepstop.callers import MODELS
 from stepstop.course import Course, Page
 from stepstop.plain import made, plain
@@ -51,9 +51,7 @@ class Pointed:
     @property
     def word(self) -> str:
         """The chance in words; no number of it reaches a page."""
-        if self.chance >= VERY_LIKELY:
-            return "very likely"
-        return "likely" if self.chance >= LIKELY else "possible"
+        return in_words(self.chance)
 
 
 @dataclass(frozen=True, slots=True)

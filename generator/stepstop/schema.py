@@ -408,7 +408,7 @@ LEAVE = Record(
 OUTCOME = Record(
     model.Outcome,
     {
-        "kind": Key(OneOf(("solved", "watch", "call", "danger")), "how it ends", needed=True),
+        "kind": Key(OneOf(model.KINDS), "how it ends", needed=True),
         "from": Key(
             OneOf(("house", "thing", "nobody")), "danger from what", "", name="danger_from"
         ),

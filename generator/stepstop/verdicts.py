@@ -11,14 +11,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from stepstop.model import LEAVE_STATES, Catalogue, Library
+from stepstop.model import KINDS, LEAVE_STATES, Catalogue, Library
 from stepstop.problems import Problem, near, quoted, sorted_once
 from stepstop.shapes import Desk, Id, Key, ListOf, MapOf, OneOf, Record, Text
 from stepstop.source import Located, Spot, spot_of
 from stepstop.yaml_reader import read_file
 
-KINDS = ("solved", "watch", "call", "danger")
-"""Kinds of outcome, the least cautious first."""
 WHEN: Mapping[str, tuple[str, ...]] = {
     "may-do": ("walk", "chair"),
     "people": ("none", "at-risk"),

@@ -17,6 +17,7 @@ from stepstop.house.grid import plans
 from stepstop.house.history import told
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
+from stepstop.house.table import CYCLED_BY
 from stepstop.loader import load
 from stepstop.model import NOT_DONE, UNSURE, Library
 
@@ -149,3 +150,8 @@ def test_every_case_has_a_complaint_that_is_shipped(
         assert {tree for tree, _ in case.complaints} <= library.trees.keys()
         assert sum(share for _, share in case.complaints) == pytest.approx(1.0)
     assert sum(case.weight for case in called_about) == pytest.approx(1.0)
+
+
+def test_a_power_cycle_counts_where_the_catalogue_lets_the_light_offer_it(library: Library) -> None:
+    clauses = library.catalogue.checks["power-cycle-once"].requires
+    assert CYCLED_BY in [dict(clause.either) for clause in clauses]

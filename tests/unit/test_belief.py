@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 from pathlib import Path
 
@@ -47,6 +47,8 @@ class Case:
     cause: str
     weight: float
     complaints: tuple[tuple[str, float], ...] = (("cold", 1.0),)
+    wanted: str = "heat"
+    weather: str = "cool"
 
 
 CASES = (
@@ -303,6 +305,20 @@ def test_a_chance_is_told_in_words(chance: float, word: str) -> None:
 @pytest.fixture(scope="module")
 def shown(belief: Belief) -> dict[str, tuple[Likely, ...]]:
     return belief.at_outcomes()
+
+
+def test_what_callers_know_of_the_season_is_that_of_their_own_house(belief: Belief) -> None:
+    node = next(node for node in belief.journey.nodes if node.page.finding and node.options)
+    page = replace(node.page, finding="wanted-now")
+    options = tuple(replace(node.options[0], values=(value,)) for value in ("cool", "heat", UNSURE))
+    cases = (*CASES[:3], replace(CASES[3], wanted="cool", weather="hot"))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Houses, "cases", cases)
+        carried = belief_module._Carried(belief)
+        cool, heat, unsure = carried.options(replace(node, page=page, options=options))
+    assert np.asarray(cool).tolist() == [0.0, 0.0, 0.0, 1.0]
+    assert np.asarray(heat).tolist() == [1.0, 1.0, 1.0, 0.0]
+    assert not np.any(unsure)
 
 
 def share_of(node: Node, values: tuple[str, ...], seat: int, callers: Callers) -> float:

@@ -739,7 +739,7 @@ def test_more_houses_are_simulated_for_the_same_causes_and_kept(
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     asked = []
 
-    def tabulate(often: dict[str, str], acts: tuple, *, cache: Path, workers: int) -> Table:
+    def tabulate(often: dict[str, str], acts: tuple, *, cache: Path, **_: object) -> Table:
         asked.append((often, tuple(acts), cache))
         return Table(HOUSES)
 

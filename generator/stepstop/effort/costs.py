@@ -8,7 +8,7 @@ from functools import cached_property
 from math import fsum
 
 from stepstop import chance, graph
-from stepstop.callers import BY_CASE, Callers
+from stepstop.callers import ABOUT_PEOPLE, BY_CASE, Callers
 from stepstop.course import Page
 from stepstop.effort.carry import Met, Walkers
 from stepstop.model import Catalogue
@@ -21,8 +21,6 @@ PURPOSES = {
     "causes": "tell causes apart, or mend",
 }
 """What a step is for -> in words; all but the last are a fixed cost of safety and care."""
-PEOPLE = ("people-at-risk", "home-temperature")
-"""Findings about who is at home."""
 
 
 def purpose(page: Page, catalogue: Catalogue, callers: Callers) -> str:
@@ -32,7 +30,7 @@ def purpose(page: Page, catalogue: Catalogue, callers: Callers) -> str:
         return "notes"
     if finding.is_danger:
         return "danger"
-    if finding.id in PEOPLE:
+    if finding.id in ABOUT_PEOPLE:
         return "people"
     is_own = finding.id in callers.findings and finding.id not in BY_CASE
     return "readiness" if is_own else "causes"

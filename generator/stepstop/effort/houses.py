@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -62,11 +61,7 @@ def simulated(library: Library, cases: Sequence[Case]) -> Tabulate:
     """Simulates the houses of the library's causes; raises ValueError unless they are `cases`."""
 
     def tabulate(acts: Sequence[Acts]) -> Table:
-        from stepstop.house.table import tabulate as simulate
-
-        causes = library.catalogue.causes.values()
-        often = {cause.id: cause.frequency for cause in causes}
-        table = simulate(often, acts, cache=prepare._cache(), workers=os.cpu_count() or 1)
+        table = prepare.simulated(library, acts)
         if [case.cause for case in table.cases] != [case.cause for case in cases]:
             raise ValueError("the houses for other orders are not those of the table")
         return table

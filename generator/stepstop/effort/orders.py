@@ -21,14 +21,10 @@ from stepstop.effort.costs import Cost, Count
 from stepstop.effort.houses import Tabulate, moved_to
 from stepstop.effort.swaps import Pair, pairs, same_place, swapped
 from stepstop.journey import lay
-from stepstop.model import Library, Step
+from stepstop.model import KINDS, Library, Step
 from stepstop.proof import Proof
 from stepstop.rules import verdict
 from stepstop.source import Spot
-
-ENDS = ("solved", "watch", "call", "danger")
-"""Kinds of outcomes, the least cautious first."""
-
 
 ROUNDING = 1e-9
 """A change of a share that is no larger is none."""
@@ -240,7 +236,7 @@ def walked(world: World, complaint: str) -> Cost:
 
 def kinds(costs: Iterable[Cost], course: Course) -> dict[str, float]:
     """Kind of outcome -> share of all calls that end so."""
-    shares = dict.fromkeys(ENDS, 0.0)
+    shares = dict.fromkeys(KINDS, 0.0)
     for cost in costs:
         for end, share in cost.ends.items():
             outcome = course.pages[end].outcome

@@ -174,17 +174,18 @@ def fan_stops(house: House) -> bool:
     """Whether the big fan stands still a quarter of an hour after OFF, its own choice as it is."""
     if not can_set(house):
         return not doings(house).indoor.at("blower", 900.0) or house.called == "fresh"
-    return not _after_off(house).indoor.at("blower", 900.0)
+    return not after_off(house).indoor.at("blower", 900.0)
 
 
 def stops(house: House) -> bool:
     """Whether all stands still then: fan, heat and the outdoor unit."""
     if not can_set(house):
         return fan_stops(house)
-    quiet = _after_off(house)
+    quiet = after_off(house)
     indoors = any(quiet.indoor.at(what, 900.0) for what in ("blower", "flame", "elements", "pump"))
     return not indoors and not quiet.outdoor.at("outdoor-fan", 900.0)
 
 
-def _after_off(house: House) -> Doings:
+def after_off(house: House) -> Doings:
+    """What goes on from the moment that the mode is set to OFF."""
     return doings(edit(house, mode="off", called="fresh"))

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, House
+from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, PUMPS, House
 
 Variant = tuple[str, float, House]
 """Name of the variant, its share among the cause's, the house with the fault."""
@@ -106,7 +106,7 @@ def _electric(house: House) -> bool:
 
 
 def _pump(house: House) -> bool:
-    return house.heating in ("heat-pump", "dual-fuel")
+    return house.heating in PUMPS
 
 
 def _outdoors(house: House) -> bool:

@@ -14,7 +14,7 @@ from random import Random
 from typing import Any
 
 from stepstop.house.control import Control
-from stepstop.house.house import FURNACES, House
+from stepstop.house.house import FURNACES, PUMPS, House
 from stepstop.house.pace import GRID
 
 
@@ -155,7 +155,7 @@ def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict
 
 def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> Control:
     wiring = {key: draw[key] for key in WIRING}
-    pump = heating in ("heat-pump", "dual-fuel")
+    pump = heating in PUMPS
     stat = wiring["thermostat"]
     if heating in ("ductless", "baseboard"):
         wiring["thermostat"] = stat = "batteries" if heating == "ductless" else "none"

@@ -10,6 +10,8 @@ from collections.abc import Mapping
 
 from stepstop.house.house import House
 
+HISTORY = ("what-changed", "when-it-dies")
+"""The findings that are told of the time before."""
 OFTEN = 0.65
 SOMETIMES = 0.3
 

@@ -13,7 +13,9 @@ from stepstop.house.control import Control
 
 FURNACES = ("gas-plastic", "gas-metal")
 """Kinds of heating with an induced draft and a control board."""
-ELECTRIC = ("electric", "heat-pump", "dual-fuel")
+PUMPS = ("heat-pump", "dual-fuel")
+"""Kinds with a heat pump."""
+ELECTRIC = ("electric", *PUMPS)
 """Kinds whose indoor unit may heat with electric elements."""
 DUCTED = (*FURNACES, "gas-pilot", "oil", *ELECTRIC)
 """Kinds that blow air through grilles."""

@@ -8,13 +8,10 @@ from __future__ import annotations
 from math import inf
 
 from stepstop.house.control import Settled
-from stepstop.house.house import House
+from stepstop.house.house import PUMPS, House
 from stepstop.house.pace import PACES
 from stepstop.house.story import HORIZON, Story, Teller
 from stepstop.house.wiring import LONG, mode, signals
-
-PUMPS = ("heat-pump", "dual-fuel")
-"""Kinds of heating whose outdoor unit heats as well."""
 
 
 def outdoor_power(house: House) -> bool:

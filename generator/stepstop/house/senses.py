@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from stepstop.house.doing import Scene, can_set, delivers, filter_reached, takes_cells
-from stepstop.house.house import FURNACES, House, edit
+from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
+from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
@@ -26,6 +26,8 @@ LISTEN = (45.0, 420.0)
 """From when to when a person listens there who has asked anew and gone at once."""
 LONG_FLAME = 45.0
 """A flame that burns so long is more than one that goes out within seconds."""
+HEATED = ("hot", "some-warmth")
+"""Air that flame or elements have heated; a heat pump's is `warm`."""
 COUNTS = ("one", "two", "three", "four", "five", "six", "seven-or-more", "two-groups")
 UNEVEN = 0.1
 """Share of people whose counts of a blinking light differ; judgement."""
@@ -47,13 +49,13 @@ def _display(s: Scene) -> Sensed:
 def _setting(s: Scene) -> Sensed:
     if screen(s.now) == "blank":
         return "unsure"
-    return "hold-or-away" if s.now.event and not s.now.mode else _set(s.now)
+    return _set(s.now)
 
 
 def _set(house: House) -> str:
     """How mode and number stand, by what was set on this walk if anything was."""
     if not house.mode:
-        return house.setting
+        return "hold-or-away" if house.event else house.setting
     return "right" if house.mode in (house.wanted, "emergency-heat") else "off-or-wrong-mode"
 
 
@@ -63,7 +65,7 @@ def _cooling_set(s: Scene) -> Sensed:
         return "nothing-to-read" if shown == "blank" else "not-read"
     if shown == "dim-or-reboots":
         return "not-read"
-    return "hold-or-away" if s.now.event and not s.now.mode else _set(s.now)
+    return _set(s.now)
 
 
 def _fan_choice(s: Scene) -> Sensed:
@@ -87,7 +89,7 @@ def _off_result(s: Scene) -> Sensed:
 def _heat_after_off(s: Scene) -> Sensed:
     if not can_set(s.now):
         return "screen-blank"
-    return "keeps-coming" if air(s.whole, 75.0) in ("hot", "some-warmth") and _burns(s) else "ended"
+    return "keeps-coming" if air(s.whole, 75.0) in HEATED and _burns(s) else "ended"
 
 
 def _burns(s: Scene) -> bool:
@@ -121,7 +123,7 @@ def _heat_call(s: Scene) -> Sensed:
     moments: tuple[float, ...] = (150.0, 210.0, 270.0, WAIT)
     if s.acts.stayed:
         moments += (450.0, 600.0, 750.0, 900.0)
-    warm = [_warmth(s, at) for at in moments]
+    warm = [_warmth(s.whole, at) for at in moments]
     if any(warm) and s.acts.stayed:
         return "warm" if all(warm[warm.index(True) :]) else "starts-then-stops"
     if warm[-1]:
@@ -133,25 +135,20 @@ def _heat_call(s: Scene) -> Sensed:
     return "sounds-no-air" if s.now.audible and _sounds(s, 0.0, WAIT) else "nothing"
 
 
-def _warmth(s: Scene, moment: float) -> bool:
-    return air(s.whole, moment) in ("hot", "warm", "some-warmth")
-
-
-def _heats_unasked(house: House) -> bool:
-    quiet = doings(edit(house, mode="off", called="fresh"))
-    return air(quiet, 900.0) in ("hot", "some-warmth")
+def _warmth(whole: Doings, moment: float) -> bool:
+    return air(whole, moment) in (*HEATED, "warm")
 
 
 def _keeps_warm(house: House) -> bool:
     """Whether air once warm stays so, from a fresh call to half an hour on."""
     whole = doings(edit(house, called="fresh"))
-    felt = [air(whole, 60.0 * minute) in ("hot", "warm", "some-warmth") for minute in range(3, 30)]
+    felt = [_warmth(whole, 60.0 * minute) for minute in range(3, 30)]
     return all(felt[felt.index(True) :]) if any(felt) else True
 
 
 def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
-    if _heats_unasked(s.now):
+    if air(after_off(s.now), 900.0) in HEATED:
         return "never-stops"
     if s.found.zones == "stuck":
         return "some-rooms"
@@ -161,7 +158,7 @@ def _heating_trouble(s: Scene) -> Sensed:
         return {"stops-again": 0.4, "not-enough": 0.3, "heats-now": 0.3}
     if not delivers(s.now):
         return "not-enough"
-    pump = s.found.heating in ("heat-pump", "dual-fuel") and s.found.setting == "right"
+    pump = s.found.heating in PUMPS and s.found.setting == "right"
     return {"not-enough": 0.6, "heats-now": 0.4} if pump else "heats-now"
 
 
@@ -183,12 +180,12 @@ def _electric_heat(s: Scene) -> Sensed:
 def _emergency(s: Scene) -> Sensed:
     if not can_set(s.now):
         return "not-done"
-    if s.now.heating not in ("heat-pump", "dual-fuel"):
+    if s.now.heating not in PUMPS:
         return "no-such-setting"
     felt = air(s.whole, 900.0)
     if felt == "none":
         return "smell-or-no-air"
-    return "warm" if felt in ("hot", "some-warmth", "warm") else "cool"
+    return "warm" if felt in (*HEATED, "warm") else "cool"
 
 
 def _start_sounds(s: Scene) -> Sensed:
@@ -294,14 +291,14 @@ def _fan_after_auto(s: Scene) -> Sensed:
         return "no-choice"
     if not can_set(s.now):
         return "not-done"
-    calm = doings(edit(s.now, mode="off", called="fresh")) if delivers(s.now) else s.whole
+    calm = after_off(s.now) if delivers(s.now) else s.whole
     return "still-running" if calm.indoor.at("blower", 240.0) else "stopped"
 
 
 def _fan_after_off(s: Scene) -> Sensed:
     if not can_set(s.now):
         return "not-done"
-    if air(s.whole, 600.0) in ("hot", "some-warmth"):
+    if air(s.whole, 600.0) in HEATED:
         return "heat-keeps-coming"
     return "still-running" if s.whole.indoor.at("blower", 600.0) else "stopped"
 
@@ -511,7 +508,7 @@ def _outdoor_later(s: Scene) -> Sensed:
 
 
 def _room_heat(s: Scene) -> Sensed:
-    if air(s.whole, 600.0) in ("hot", "some-warmth"):
+    if air(s.whole, 600.0) in HEATED:
         return "yes"
     return "fan" if s.whole.indoor.at("blower", 600.0) else "quiet"
 
@@ -546,12 +543,12 @@ def _after_wait(s: Scene) -> Sensed:
 def _cool_call(s: Scene) -> Sensed:
     if _unsettable(s):
         return "not-done"
-    felt = [air(s.whole, at) for at in (COOL_WAIT - 60.0, COOL_WAIT)]
-    if felt[-1] in ("hot", "warm"):
+    felt = air(s.whole, COOL_WAIT)
+    if felt in ("hot", "warm"):
         return "heat-comes"
-    if felt[-1] == "cold":
+    if felt == "cold":
         return "cool-air"
-    if felt[-1] != "none":
+    if felt != "none":
         return "air-not-cool"
     runs = s.whole.outdoor.at("outdoor-fan", COOL_WAIT) or s.whole.indoor.at("blower", COOL_WAIT)
     hums = _outdoor(s, COOL_WAIT) != "silent" and s.now.outdoor_heard

@@ -22,7 +22,7 @@ from stepstop.house.acts import NONE, Acts
 from stepstop.house.cases import Case, cases, doubles
 from stepstop.house.doing import Scene, scene, works
 from stepstop.house.grid import plans
-from stepstop.house.history import told
+from stepstop.house.history import HISTORY, told
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
 
@@ -33,7 +33,6 @@ CYCLED_BY = {"light-code": ("steady", "heartbeat"), "light-class": ("ignition", 
 """Finding -> values with which the light lets a power cycle be offered, either being enough."""
 BLOCK = 400
 """Cases that are simulated together."""
-HISTORY = ("what-changed", "when-it-dies")
 CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles"})
 """What may be changed without a walk to the unit."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stepstop.house.control import Control, Drive, Settled, after, settle
-from stepstop.house.house import FURNACES, House
+from stepstop.house.house import FURNACES, PUMPS, House
 
 LONG = 4 * 3600.0
 """Seconds that an old call has lasted."""
@@ -88,7 +88,7 @@ def contacts(house: House) -> frozenset[str]:
 
 
 def _letters(house: House, asked: str) -> frozenset[str]:
-    pump = house.heating in ("heat-pump", "dual-fuel")
+    pump = house.heating in PUMPS
     if asked == "heat":
         return _heat_letters(house, pump)
     if asked == "cool":

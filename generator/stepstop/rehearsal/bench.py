@@ -16,12 +16,12 @@ from stepstop.callers import Caller, Callers
 from stepstop.course import Page
 from stepstop.house.acts import Acts
 from stepstop.journey import Journey, Node
-from stepstop.model import LEAVE_STATES, Catalogue
+from stepstop.model import KINDS, LEAVE_STATES, Catalogue
 from stepstop.rehearsal.choices import HALVES
 from stepstop.rehearsal.house_table import Bools, Floats, Ints, Table
 from stepstop.rehearsal.truths import Truths, asks_all
 from stepstop.source import NOWHERE
-from stepstop.verdicts import KINDS, Judged, Row, Situation, Verdicts
+from stepstop.verdicts import Judged, Row, Situation, Verdicts
 
 CERTAIN = 1.0 - 1e-9
 """A sign is one that this caller perceives when the house shows it without fail."""

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stepstop.model import LEAVE_STATES
+from stepstop.model import KINDS, LEAVE_STATES
 from stepstop.rehearsal.bench import Bench, End
 from stepstop.rehearsal.house_table import Bools, Ints
-from stepstop.verdicts import KINDS
 
 MARKS: Mapping[str, str] = {
     "kind": "outcome kind right",

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
-from stepstop.belief import Belief
+from stepstop.belief import Belief, Likely
 from stepstop.callers import MODELS, Callers, Errors, read_callers
 from stepstop.course import Course
-from stepstop.house.acts import CHECKS
+from stepstop.house.acts import CHECKS, Acts
+from stepstop.house.history import HISTORY
 from stepstop.journey import Journey, lay
+from stepstop.model import Library
 from stepstop.problems import Problem, near
 from stepstop.rehearsal.account import Wish
 from stepstop.rehearsal.bench import Bench
@@ -24,22 +27,35 @@ from stepstop.verdicts import Verdicts, read_verdicts
 
 FOLDER = "rehearsal"
 """Below the trees: who calls, and the verdicts."""
-HISTORY = frozenset({"what-changed", "when-it-dies"})
-"""Findings whose answers are declared chances and no physics."""
 
 Progress = Callable[[str], None]
 Tabulate = Callable[[Journey, bool, Progress], Table]
 """Makes the table for a journey; the flag asks for houses off the grid."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ready:
     """A rehearsal that can begin."""
 
     bench: Bench
-    shown: Shown
+    belief: Belief
+    """What ranks causes on the pages."""
     factor: float
     """By which errors are multiplied."""
+
+    @cached_property
+    def likely(self) -> Mapping[str, tuple[Likely, ...]]:
+        """`tree/outcome` -> the causes to show there; not every rehearsal asks."""
+        return self.belief.at_outcomes()
+
+    @cached_property
+    def shown(self) -> Shown:
+        """Id of each outcome page that shows causes -> those that belief ranks first there."""
+        return {
+            page.id: tuple(each.cause for each in self.likely[name])
+            for page in self.bench.journey.course.pages.values()
+            if page.outcome and (name := f"{page.tree}/{page.outcome.id}") in self.likely
+        }
 
     def wish(self, model: str, *, calls: int, seed: int, half: str) -> Wish:
         """What is asked of it: one of `MODELS`, or `all`."""
@@ -73,31 +89,23 @@ def prepare(
         return None, problems
     journey = lay(course)
     single = (tabulated or _tabulated)(journey, vary == "houses", progress)
-    table = _paired(journey, progress) if vary == PAIRS else single
+    table = single
+    if vary == PAIRS:
+        table = simulated(course.library, journey.acts, progress=progress, pairs=True)
     if vary == "weights":
         table = single = up_and_down(single, seed=seed)
     bench = _bench(journey, table, callers, verdicts, silent=vary == "history")
     known = without(single, withheld) if withheld else single
-    shown = shown_by(Belief(journey, known, callers), course)
-    return Ready(bench, shown, 2.0 if vary == "errors" else 1.0), []
+    belief = Belief(journey, known, callers)
+    return Ready(bench, belief, 2.0 if vary == "errors" else 1.0), []
 
 
 def _bench(
     journey: Journey, table: Table, callers: Callers, verdicts: Verdicts, *, silent: bool
 ) -> Bench:
     catalogue = journey.course.library.catalogue
-    truths = Truths(table, callers, catalogue, HISTORY if silent else frozenset())
+    truths = Truths(table, callers, catalogue, frozenset(HISTORY) if silent else frozenset())
     return Bench(journey, table, callers, verdicts, truths)
-
-
-def shown_by(belief: Belief, course: Course) -> Shown:
-    """Id of each outcome page that shows causes -> those that belief ranks first there."""
-    likely = belief.at_outcomes()
-    return {
-        page.id: tuple(each.cause for each in likely[name])
-        for page in course.pages.values()
-        if page.outcome is not None and (name := f"{page.tree}/{page.outcome.id}") in likely
-    }
 
 
 def _unknown_checks(course: Course) -> list[Problem]:
@@ -116,24 +124,29 @@ def _unknown_checks(course: Course) -> list[Problem]:
 
 
 def _tabulated(journey: Journey, off_grid: bool, progress: Progress) -> Table:
-    return _simulated(journey, progress, off_grid=off_grid)
+    return simulated(journey.course.library, journey.acts, progress=progress, off_grid=off_grid)
 
 
-def _paired(journey: Journey, progress: Progress) -> Table:
-    return _simulated(journey, progress, pairs=True)
-
-
-def _simulated(journey: Journey, progress: Progress, **which: bool) -> Table:
+def simulated(
+    library: Library,
+    acts: Iterable[Acts],
+    *,
+    progress: Progress = lambda _: None,
+    off_grid: bool = False,
+    pairs: bool = False,
+) -> Table:
+    """The houses with the library's causes in these states of acts, kept in the user's cache."""
     from stepstop.house.table import tabulate
 
-    causes = journey.course.library.catalogue.causes.values()
+    causes = library.catalogue.causes.values()
     return tabulate(
         {cause.id: cause.frequency for cause in causes},
-        journey.acts,
+        acts,
+        off_grid=off_grid,
+        pairs=pairs,
         cache=_cache(),
         workers=os.cpu_count() or 1,
         progress=lambda done, of: progress(f"simulating houses: {done} of {of} parts"),
-        **which,
     )
 
 

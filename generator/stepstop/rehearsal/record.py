@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TypeVar
 
 from stepstop import rehearsed
-from stepstop.belief import Belief, Likely, Reason
+from stepstop.belief import Likely, Reason
 from stepstop.callers import MODELS
 from stepstop.course import Course
 from stepstop.house.faults import FAULTS
+from stepstop.house.history import HISTORY
 from stepstop.problems import Problem
 from stepstop.rehearsal.account import Data, Wish, account
 from stepstop.rehearsal.alike import alike
@@ -20,7 +21,7 @@ from stepstop.rehearsal.bench import Bench
 from stepstop.rehearsal.choices import VARIATIONS
 from stepstop.rehearsal.figures import Shown, rehearse
 from stepstop.rehearsal.house_table import Table
-from stepstop.rehearsal.prepare import HISTORY, Progress, Ready, prepare
+from stepstop.rehearsal.prepare import Progress, Ready, prepare
 
 PLAIN = VARIATIONS[0]
 VARIED = {
@@ -51,11 +52,10 @@ def record(
 def _declared(ready: Ready, progress: Progress) -> rehearsed.Rehearsed:
     """Likely causes and figures in the world as it is declared, without any other."""
     bench = ready.bench
-    likely = Belief(bench.journey, bench.table, bench.callers).at_outcomes()
     wish = ready.wish("all", calls=0, seed=1, half="")
     ticking = Ticking("rehearsing", wish.ticks(bench), progress)
     data = account(bench, ready.shown, wish, tick=ticking.tick)
-    pointed = {name: tuple(map(_pointed, each)) for name, each in likely.items()}
+    pointed = {name: tuple(map(_pointed, each)) for name, each in ready.likely.items()}
     return rehearsed.Rehearsed(pointed, _figures(bench, data))
 
 
@@ -132,7 +132,7 @@ def _figures(bench: Bench, data: Data) -> rehearsed.Figures:
         data["callers"],
         {model: _model(bench, data["models"][model]) for model in MODELS},
         {},
-        tuple(alike(bench, HISTORY)),
+        tuple(alike(bench, frozenset(HISTORY))),
         tuple(c for c in bench.causes if c in FAULTS and not FAULTS[c].mechanism),
     )
 

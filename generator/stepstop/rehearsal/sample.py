@@ -19,11 +19,11 @@ import numpy as np
 
 from stepstop.callers import Caller, Errors
 from stepstop.journey import Node, Option
-from stepstop.model import NOT_DONE, UNSURE, Value
+from stepstop.model import KINDS, NOT_DONE, UNSURE, Value
 from stepstop.rehearsal.bench import Bench, End
 from stepstop.rehearsal.figures import SUMS, Shown, Tally
 from stepstop.rehearsal.house_table import Floats, Ints
-from stepstop.verdicts import KINDS, Row
+from stepstop.verdicts import Row
 
 LEAST = 400
 """Calls of each cause, where there are enough for all."""
