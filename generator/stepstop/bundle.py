@@ -117,7 +117,7 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
         date=edition.dated,
         hash=edition.hash,
         disclaimer=tuple(plain(said) for said in fill_all(place.disclaimer, place)),
-        reviews=reviews(course.library.trees.values()),
+        reviews=reviews(course.library.trees.values(), edition.date),
         danger=danger,
         rehearsed=REHEARSED if edition.tells_rehearsal else "",
     )

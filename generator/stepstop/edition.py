@@ -136,7 +136,7 @@ def look_files(overrides: tuple[Path, ...]) -> dict[str, Path]:
     """Name below its folder -> file, for each template, style sheet and drawing; the first wins."""
     found: dict[str, Path] = {}
     for folder in look_folders(overrides):
-        for pattern in ("*.html", "*.css", "drawings/*.svg"):
+        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg"):
             for path in folder.glob(pattern):
                 found.setdefault(path.relative_to(folder).as_posix(), path)
     return found

@@ -409,6 +409,14 @@ class Review:
     due: str
     spot: Spot
 
+    def is_overdue(self, date: str) -> bool:
+        """Whether the next review should have been before `date` (YYYY-MM-DD; empty: never)."""
+        return bool(date) and self.due < date
+
+
+HEADINGS = ("danger", "heat", "cooling", "any")
+"""The parts of the list of complaints, in their order."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tree:
@@ -420,6 +428,8 @@ class Tree:
     title: str
     words: tuple[str, ...]
     """What people say who have it."""
+    under: str
+    """Where the start page lists it: one of `HEADINGS`."""
     equipment: str
     starts_with: str
     exits: tuple[str, ...]

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from stepstop import model
 from stepstop.problems import near
 from stepstop.shapes import (
+    Date,
     Desk,
     Flag,
     Given,
@@ -433,8 +434,8 @@ REVIEW = Record(
     {
         "role": Key(Text(), "role of the reviewer", needed=True),
         "licence": Key(Text(), "kind of licence", needed=True),
-        "on": Key(Text(), "date", needed=True),
-        "due": Key(Text(), "next date", needed=True),
+        "on": Key(Date(), "date", needed=True),
+        "due": Key(Date(), "next date", needed=True),
     },
 )
 
@@ -448,6 +449,7 @@ _TREE_KEYS = {
     "role": Key(OneOf(("complaint", "part", "shared", "danger")), "what it is for", needed=True),
     "title": Key(Text(), "the complaint in the homeowner's words", needed=True),
     "words": Key(_TEXTS, "what people say who have it", ()),
+    "under": Key(OneOf(model.HEADINGS), "where the start page lists it", "any"),
     "equipment": Key(Text(), "which equipment it is for", ""),
     "starts-with": Key(Id(), "the first step", ""),
     "exits": Key(_IDS, "named exits of a shared tree", ()),

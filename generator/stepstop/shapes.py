@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, Protocol
 
 from stepstop import patterns
@@ -119,6 +120,29 @@ class Text(_Word):
         if "{" in folded or "}" in folded:
             _braces(folded, node.spot, desk)
         return Located(folded, node.spot)
+
+
+@dataclass(frozen=True, slots=True)
+class Date(_Word):
+    """A day of the calendar, YYYY-MM-DD."""
+
+    def read(self, node: Node, desk: Desk) -> Located | None:
+        """The date with its spot."""
+        if not isinstance(node, Scalar) or not node.text:
+            wrong(node, "a date", desk)
+            return None
+        if not _is_date(node.text):
+            message = f"{quoted(node.text)} is no date like 2026-01-31"
+            desk.report(node.spot, "wrong-type", message, "write year, month and day")
+            return None
+        return Located(node.text, node.spot)
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _braces(text: str, spot: Spot, desk: Desk) -> None:

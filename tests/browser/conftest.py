@@ -29,6 +29,7 @@ class Site:
     def samples(self):
         """Kind -> the largest page of that kind; pointers at old addresses apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
+        found["sources"] = "sources.html"
         for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
             if b'http-equiv="refresh"' in self.files[name]:
                 continue

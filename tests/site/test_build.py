@@ -172,13 +172,14 @@ def test_only_the_page_for_missing_addresses_depends_on_the_root(small):
 
 def test_stubs_say_what_a_complaint_is_and_where_it_begins(small):
     assert stubs(course_of(small)) == (
-        Stub("A hot house", ("no cooling", "warm air"), "hot/index.html"),
-        Stub("The heat is out", ("no heat",), "cold/index.html"),
+        Stub("A hot house", ("no cooling", "warm air"), "hot/index.html", "cooling"),
+        Stub("The heat is out", ("no heat",), "cold/index.html", "any"),
     )
 
 
 def test_the_start_page_lists_every_complaint_with_its_words_danger_first(small):
     soup = BeautifulSoup(site_of(small)["index.html"], "html.parser")
+    assert [h.get_text() for h in soup.select("nav h3")] == ["Cooling", "Heating or cooling"]
     shown = [(a["href"], a.span.contents[0]) for a in soup.select(".answers a")]
     assert shown == [("hot/index.html", "A hot house"), ("cold/index.html", "The heat is out")]
     assert [s.get_text() for s in soup.select(".answers small")] == [

@@ -206,24 +206,45 @@ def test_pages_say_their_language_and_encoding_first(built):
         assert start[4].startswith('<meta http-equiv="Content-Security-Policy"'), name
 
 
-def test_the_policy_allows_the_one_style_sheet_and_nothing_else(built):
+def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built):
     for name, soup in built.soups.items():
         policy = soup.find("meta", attrs={"http-equiv": "Content-Security-Policy"})["content"]
         rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
         [style] = soup.find_all("style")
-        digest = base64.b64encode(hashlib.sha256(style.string.encode()).digest()).decode()
-        assert rules == {
+        wanted = {
             "default-src": "'none'",
-            "style-src": f"'sha256-{digest}'",
+            "style-src": hash_of(style),
             "img-src": "'self' data:",
             "base-uri": "'none'",
             "form-action": "'none'",
-        }, name
+        }
+        for script in soup.find_all("script"):
+            wanted |= {
+                "script-src": hash_of(script),
+                "require-trusted-types-for": "'script'",
+                "trusted-types": "'none'",
+            }
+        assert rules == wanted, name
 
 
-def test_nothing_is_scripted_styled_inline_or_fetched(built):
+def hash_of(element):
+    digest = hashlib.sha256(element.string.encode()).digest()
+    return f"'sha256-{base64.b64encode(digest).decode()}'"
+
+
+def test_only_the_start_page_has_a_script_and_its_box_is_hidden_without_it(built):
     for name, soup in built.soups.items():
-        assert not soup.find_all(["script", "iframe", "img", "form", "input", "base", "object"])
+        scripts, fields = soup.find_all("script"), soup.find_all(["input", "label"])
+        assert len(scripts) == (name == "index.html"), name
+        assert all(field.parent.has_attr("hidden") for field in fields)
+        assert bool(fields) == bool(scripts), name
+    [script] = built.soups["index.html"].find_all("script")
+    assert len(gzip.compress(script.string.encode(), 9)) <= 2_000
+
+
+def test_nothing_is_styled_inline_or_fetched(built):
+    for name, soup in built.soups.items():
+        assert not soup.find_all(["iframe", "img", "form", "base", "object"])
         for element in soup.find_all(True):
             for attribute in element.attrs:
                 assert not attribute.startswith("on"), (name, attribute)

@@ -9,6 +9,8 @@ from stepstop.model import START_PAGE
 
 START = "index.html"
 """The list of complaints."""
+ORIGINS = "sources.html"
+"""Where the numbers on the pages come from."""
 REHEARSED = "rehearsed.html"
 """How the edition was rehearsed."""
 

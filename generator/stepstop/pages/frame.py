@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from stepstop.course import Page
-from stepstop.model import Tree
+from stepstop.model import Review, Tree
 from stepstop.pages.address import START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.views import Frame, Link
@@ -62,22 +62,30 @@ def frame(
         never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
         disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),
         emergency=atlas.all_said(tuple(t for t in law if "{" in t)),
-        reviews=reviews(trees),
+        reviews=reviews(trees, atlas.edition.date),
         place=atlas.place.name,
         dated=atlas.edition.dated,
         hash=atlas.edition.hash,
     )
 
 
-def reviews(trees: Iterable[Tree]) -> tuple[str, ...]:
-    """Who reviewed these trees, each once; empty as soon as one of them has no review."""
+def reviews(trees: Iterable[Tree], date: str) -> tuple[str, ...]:
+    """Who reviewed these trees, each once; empty as soon as one of them has no review.
+
+    A review that should have been repeated before `date` (YYYY-MM-DD, or empty) says so.
+    """
     found: dict[str, None] = {}
     for tree in trees:
         if tree.review is None:
             return ()
-        review = tree.review
-        found[f"{review.role} ({review.licence}), {review.on}; next by {review.due}"] = None
+        found[reviewed(tree.review, date)] = None
     return tuple(found)
+
+
+def reviewed(review: Review, date: str) -> str:
+    """Who reviewed it and when, and when again."""
+    again = "next by" if not review.is_overdue(date) else "overdue since"
+    return f"{review.role} ({review.licence}), {review.on}; {again} {review.due}"
 
 
 def _home(page: Page, atlas: Atlas) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stepstop.course import Course
-from stepstop.model import Tree
-from stepstop.pages import views
-from stepstop.pages.address import REHEARSED, START, file_of
+from stepstop.model import HEADINGS, Tree
+from stepstop.pages import origins, rehearsed, views
+from stepstop.pages.address import ORIGINS, REHEARSED, START, file_of
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 
@@ -22,6 +22,16 @@ class Stub:
     """What people say who have it."""
     path: str
     """File of its first page below the site's root."""
+    under: str
+    """Part of the list that it belongs to."""
+
+
+_HEADINGS = {
+    "danger": "Smells, alarms, water",
+    "heat": "Heating",
+    "cooling": "Cooling",
+    "any": "Heating or cooling",
+}
 
 
 def stubs(course: Course) -> tuple[Stub, ...]:
@@ -41,18 +51,35 @@ def start_view(atlas: Atlas) -> views.StartView:
             description="No heat or no cooling? Danger first, then the few things that you may "
             "look at or do yourself, and when to stop and call.",
         ),
-        tuple(
-            views.ComplaintView(views.Link(stub.path, stub.title), stub.words)
-            for stub in stubs(atlas.course)
-        ),
-        REHEARSED if atlas.edition.tells_rehearsal else "",
+        tuple(_parts(atlas.course)),
+        tuple(_about(atlas)),
     )
+
+
+def _parts(course: Course) -> Iterator[tuple[str, tuple[views.ComplaintView, ...]]]:
+    """The list in its parts, each in the order of its titles."""
+    found = stubs(course)
+    for under in HEADINGS:
+        mine = [stub for stub in found if stub.under == under]
+        if mine:
+            yield _HEADINGS[under], tuple(_complaint(stub) for stub in mine)
+
+
+def _complaint(stub: Stub) -> views.ComplaintView:
+    return views.ComplaintView(views.Link(stub.path, stub.title), stub.words)
+
+
+def _about(atlas: Atlas) -> Iterator[views.Link]:
+    yield views.Link(ORIGINS, origins.TITLE)
+    if atlas.edition.tells_rehearsal:
+        yield views.Link(REHEARSED, rehearsed.TITLE)
 
 
 def _stubs(course: Course) -> Iterator[Stub]:
     for tree, root in zip(course.library.roots(), course.roots, strict=True):
         if tree.role == "complaint":
-            yield Stub(str(tree.title), tuple(str(word) for word in tree.words), file_of(root))
+            words = tuple(str(word) for word in tree.words)
+            yield Stub(str(tree.title), words, file_of(root), str(tree.under))
 
 
 def _is_read(tree: Tree) -> bool:

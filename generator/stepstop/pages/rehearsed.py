@@ -9,6 +9,7 @@ from stepstop.pages import plots, views
 from stepstop.pages.address import REHEARSED
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
+from stepstop.pages.tables import table
 from stepstop.pages.words import plain
 from stepstop.rehearsed import COMMAND, Bar, Exposure, Figures, Model, Part, Worst
 
@@ -121,23 +122,12 @@ def _titles(complaints: Mapping[str, Part], atlas: Atlas) -> dict[str, str]:
     return {name: str(trees[name].title) for name in complaints}
 
 
-def _table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> views.TableView:
-    return views.TableView(
-        caption,
-        tuple(heads),
-        tuple(
-            tuple(views.Cell(head, text) for head, text in zip(heads, row, strict=True))
-            for row in rows
-        ),
-    )
-
-
 # ---- tables and plots ----
 
 
 def _bars(callers: str, bars: Sequence[Bar]) -> views.TableView:
     rows = [(bar.name, _size(bar.value, bar.unit), _wanted(bar), _met(bar)) for bar in bars]
-    return _table(callers, ("What is measured", "Reached", "Wanted", "Bar"), rows)
+    return table(callers, ("What is measured", "Reached", "Wanted", "Bar"), rows)
 
 
 def _pages(shares: Mapping[str, float]) -> views.PlotView | None:
@@ -174,7 +164,7 @@ def _complaints(accurate: Model, erring: Model, titles: Mapping[str, str]) -> vi
         )
         for name, part in accurate.complaints.items()
     ]
-    return _table("By complaint", heads, rows)
+    return table("By complaint", heads, rows)
 
 
 def _exposures(accurate: Mapping[str, Exposure], erring: Mapping[str, Exposure]) -> views.TableView:
@@ -190,14 +180,14 @@ def _exposures(accurate: Mapping[str, Exposure], erring: Mapping[str, Exposure])
         each = [found.get(name, Exposure(0.0, 0.0)) for found in (accurate, erring)]
         counts = [_count(n) for e in each for n in (e.signed, e.hidden)]
         rows.append((_HAZARDS.get(name, name.replace("-", " ")), *counts))
-    return _table("Calls of 100,000", heads, rows)
+    return table("Calls of 100,000", heads, rows)
 
 
 def _halves(model: Model) -> views.TableView:
     heads = ("Share of calls", "All houses", "Mended on", "Held out")
     marks = [model.marks[name] for name in _MARKS if name in model.marks]
     rows = [(m.says, percent(m.whole), percent(m.mended_on), percent(m.held_out)) for m in marks]
-    return _table(_CALLERS["accurate"], heads, rows)
+    return table(_CALLERS["accurate"], heads, rows)
 
 
 def _variations(found: Figures) -> views.TableView:
@@ -210,7 +200,7 @@ def _variations(found: Figures) -> views.TableView:
             others = [found.variations[world].get(model, ()) for world in worlds]
             cells = [_size(o[number].value, bar.unit) if o else "same" for o in others]
             rows.append((bar.name, _size(bar.value, bar.unit), *cells))
-    return _table("The same bars in other worlds", heads, rows)
+    return table("The same bars in other worlds", heads, rows)
 
 
 def _worst(each: Worst, atlas: Atlas) -> views.WorstView:

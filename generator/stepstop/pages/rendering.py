@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 
 from stepstop.edition import look_files, look_folders
 from stepstop.pages.drawings import icon, read_drawings
-from stepstop.pages.style import style_of
+from stepstop.pages.style import script_of, style_of
 from stepstop.pages.words import PageError, Said
 
 
@@ -21,9 +21,12 @@ class Renderer:
     def __init__(self, overrides: tuple[Path, ...]) -> None:
         files = look_files(overrides)
         self._env = _environment(look_folders(overrides), read_drawings(files))
-        style = style_of(files["page.css"].read_text(encoding="utf-8"))
-        self._env.globals["style"] = Markup(style.text)
-        self._env.globals["style_hash"] = style.hash
+        self._env.globals["style"] = style_of(files["page.css"].read_text(encoding="utf-8"))
+        self._env.globals["scripts"] = {
+            name.removesuffix(".js"): script_of(path.read_text(encoding="utf-8"))
+            for name, path in files.items()
+            if name.endswith(".js")
+        }
 
     def render(self, template: str, view: Any) -> bytes:
         """The page that `template` makes of `view`."""

@@ -6,12 +6,13 @@ from collections.abc import Iterable, Mapping
 
 from stepstop.model import Source
 
-_SEEN = {
-    "original": "",
+SEEN = {
+    "original": "read in the original",
     "secondary-copy": "read in a copy",
     "from-memory": "from memory, not looked up",
-    "common-practice": "",
+    "common-practice": "no source",
 }
+"""How a source was seen -> in words."""
 
 
 def source_lines(ids: Iterable[str], sources: Mapping[str, Source]) -> tuple[str, ...]:
@@ -23,4 +24,5 @@ def _line(source: Source) -> str:
     if source.seen == "common-practice":
         return source.title
     year = "" if source.year == "undated" else source.year
-    return ", ".join(filter(None, [source.title, source.by, year, _SEEN[source.seen]]))
+    how = "" if source.seen == "original" else SEEN[source.seen]
+    return ", ".join(filter(None, [source.title, source.by, year, how]))

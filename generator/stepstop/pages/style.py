@@ -1,4 +1,4 @@
-"""The one style sheet of a page, made small, and its hash for the page's policy."""
+"""Style sheet and scripts of a page, made small, with their hashes for the page's policy."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import base64
 import hashlib
 import re
 from dataclasses import dataclass
+
+from markupsafe import Markup
 
 from stepstop.pages.words import PageError
 
@@ -16,21 +18,30 @@ _SPACE = re.compile(r"\s+")
 
 
 @dataclass(frozen=True, slots=True)
-class Style:
-    """Style sheet and the source expression that lets a browser use just this one."""
+class Inline:
+    """What stands inside a page, and the source expression that lets a browser use just this."""
 
-    text: str
+    text: Markup
     hash: str
     """`sha256-...`, as in Content Security Policy Level 3, "script-src and style-src"."""
 
 
-def style_of(sheet: str) -> Style:
+def style_of(sheet: str) -> Inline:
     """The style sheet made small; raises `PageError` for one that can't stand in a page."""
-    text = small(sheet)
-    if "</" in text:
-        raise PageError("the style sheet would end its own element")
+    return _inline(small(sheet), "style sheet")
+
+
+def script_of(script: str) -> Inline:
+    """The script without comments and indents; raises `PageError` if it can't stand in a page."""
+    lines = (line.strip() for line in _COMMENT.sub("", script).splitlines())
+    return _inline("\n".join(filter(None, lines)), "script")
+
+
+def _inline(text: str, what: str) -> Inline:
+    if "</" in text or "<!--" in text:
+        raise PageError(f"the {what} would end its own element")
     digest = hashlib.sha256(text.encode()).digest()
-    return Style(text, f"sha256-{base64.b64encode(digest).decode()}")
+    return Inline(Markup(text), f"sha256-{base64.b64encode(digest).decode()}")
 
 
 def small(sheet: str) -> str:

@@ -202,6 +202,7 @@ class ComplaintView:
 
     link: Link
     words: tuple[str, ...]
+    """What people say who have it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,9 +210,15 @@ class StartView:
     """The start page."""
 
     frame: Frame
-    complaints: tuple[ComplaintView, ...]
-    rehearsed: str
-    """Link to the page that tells how the edition was rehearsed, or empty."""
+    parts: tuple[tuple[str, tuple[ComplaintView, ...]], ...]
+    """(heading, its complaints); none is empty."""
+    about: tuple[Link, ...]
+    """Pages about these pages."""
+
+    @property
+    def count(self) -> int:
+        """How many complaints there are."""
+        return sum(len(complaints) for _, complaints in self.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,6 +314,16 @@ class FiguresView:
     alike: tuple[str, ...]
     """Groups of causes, each in one line."""
     declared: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OriginsView:
+    """The page that tells where the numbers come from."""
+
+    frame: Frame
+    claims: TableView
+    sources: TableView
+    reviews: TableView
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,89 @@
+"""Where the numbers on the pages come from: each claim with a number, its sources, its reviews."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from stepstop.model import Library, Tree
+from stepstop.pages import views
+from stepstop.pages.address import ORIGINS
+from stepstop.pages.atlas import Atlas
+from stepstop.pages.frame import frame, reviewed
+from stepstop.pages.sources import SEEN, source_lines
+from stepstop.pages.tables import table
+from stepstop.pages.words import plain
+from stepstop.wording import speeches
+
+TITLE = "Where the numbers come from"
+UNREVIEWED = "Not yet reviewed by a licensed technician"
+
+_DIGIT = re.compile(r"\d")
+
+
+def origins_view(atlas: Atlas) -> views.OriginsView:
+    """The view of the page."""
+    library = atlas.course.library
+    return views.OriginsView(
+        frame(ORIGINS, TITLE, atlas, trees=_read(library)),
+        _claims(atlas),
+        _sources(atlas),
+        table("Every tree", ("Tree", "Reviewed by"), _reviews(atlas)),
+    )
+
+
+def _read(library: Library) -> list[Tree]:
+    return [tree for tree in library.trees.values() if tree.steps or tree.outcomes]
+
+
+def claims(library: Library) -> dict[str, tuple[str, ...]]:
+    """Text with a number -> ids of its sources, in the order of the library.
+
+    Pages name sources for all that a step or an outcome says. What one sentence rests on is what
+    all places where it stands name; where they share none, what any of them names.
+    """
+    named: dict[str, list[tuple[str, ...]]] = {}
+    for speech in speeches(library):
+        if _DIGIT.search(speech.text):
+            named.setdefault(speech.text, []).append(speech.source)
+    return {text: _shared(sources) for text, sources in named.items()}
+
+
+def _shared(sources: list[tuple[str, ...]]) -> tuple[str, ...]:
+    shared = tuple(name for name in sources[0] if all(name in each for each in sources))
+    return shared or tuple(dict.fromkeys(name for each in sources for name in each))
+
+
+def _claims(atlas: Atlas) -> views.TableView:
+    catalogue = atlas.course.library.catalogue
+    rows = [
+        (plain(atlas.said(text)), "; ".join(source_lines(ids, catalogue.sources)))
+        for text, ids in claims(atlas.course.library).items()
+    ]
+    return table("Every sentence with a number", ("On the pages", "From"), rows)
+
+
+def _sources(atlas: Atlas) -> views.TableView:
+    known = atlas.course.library.catalogue.sources
+    used = _used(atlas.course.library)
+    rows = [
+        (source.title, source.by, source.year, SEEN[source.seen], source.note or "-")
+        for name, source in known.items()
+        if name in used
+    ]
+    return table(
+        "Every source that a page names", ("Title", "By", "Year", "Seen", "Used for"), rows
+    )
+
+
+def _used(library: Library) -> Mapping[str, None]:
+    """Ids of the sources that any page names."""
+    names = [name for speech in speeches(library) for name in speech.source]
+    return dict.fromkeys(names)
+
+
+def _reviews(atlas: Atlas) -> Iterator[tuple[str, str]]:
+    for tree in _read(atlas.course.library):
+        by = UNREVIEWED if tree.review is None else reviewed(tree.review, atlas.edition.date)
+        family = f" ({tree.equipment})" if tree.equipment else ""
+        yield plain(atlas.said(tree.title + family)), by
