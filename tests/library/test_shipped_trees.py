@@ -89,9 +89,25 @@ def test_a_panel_before_switching_off_is_shown_with_its_place_and_its_path(tmp_p
     assert any("requires `unit-dark: dark-and-quiet`" in r.text for r in first.related)
 
 
-def test_the_four_complaints_and_the_danger_page_are_there(shipped):
+def test_the_twenty_complaints_and_the_danger_page_are_there(shipped):
     roots = {root.split("/")[0] for root in shipped.course.roots}
-    assert roots == {"danger", "no-heat", "nothing-responds", "fan-never-stops", "no-cooling"}
+    assert len(roots) == 21
+    assert roots == {"danger", *(tree.id for tree in shipped.course.library.complaints())}
+
+
+def test_a_gas_smell_and_a_co_alarm_lead_straight_out(shipped):
+    pages = shipped.course.pages
+    for root in ("gas-smell/index", "co-alarm/index"):
+        first = pages[root]
+        unsafe = [move for move in first.moves if move.value != "none"]
+        assert len(unsafe) == 2
+        assert all(pages[move.to].outcome.kind == "danger" for move in unsafe)
+
+
+def test_complaints_are_found_by_words_of_their_own(shipped):
+    said = [word for tree in shipped.course.library.complaints() for word in tree.words]
+    assert len(said) == len(set(said))
+    assert all(len(tree.words) >= 5 for tree in shipped.course.library.complaints())
 
 
 def test_no_tree_has_more_than_200_steps(shipped):

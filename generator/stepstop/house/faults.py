@@ -577,17 +577,26 @@ COOL: Mapping[str, Fault] = {
         )
     ),
     "first-heat-dust": Fault(
-        _if(_both(_ducted, _heating), **_signs(("scorch-or-bang", "seen"))), mechanism=False
+        _if(_both(_ducted, _heating), smell="dusty"), mechanism=False, perceived="burning-smell"
     ),
     "overheated-part": Fault(
         _ways(
             _ducted,
             ("smoke", 0.4, {"blower": "dead"} | _signs(("fire-signs", "smoke-or-sparks"))),
-            ("smell", 0.6, {"blower": "dead"} | _signs(("scorch-or-bang", "seen"))),
+            ("burnt", 0.3, {"blower": "dead"} | _signs(("scorch-or-bang", "seen"))),
+            ("plastic", 0.3, {"blower": "dead", "smell": "electric"}),
         ),
         mechanism=False,
     ),
-    "fan-wheel-noise": Fault(_if(_ducted), mechanism=False),
+    "fan-wheel-noise": Fault(
+        _ways(_ducted, ("squeal", 0.5, {"noise": "squeal"}), ("rattle", 0.5, {"noise": "rattle"})),
+        mechanism=False,
+        perceived="noise",
+    ),
+    "musty-coil": Fault(
+        _if(_both(_cooling, _ducted), smell="musty"), mechanism=False, perceived="burning-smell"
+    ),
+    "one-room-shut": Fault(_if(_ducted, zones="shut")),
 }
 
 FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}

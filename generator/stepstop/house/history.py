@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from stepstop.house.house import House
 
-HISTORY = ("what-changed", "when-it-dies")
+HISTORY = ("what-changed", "when-it-dies", "trips-when")
 """The findings that are told of the time before."""
 OFTEN = 0.65
 SOMETIMES = 0.3
@@ -73,6 +73,16 @@ TOLD = 0.7
 """Share of people who name the right moment at which all goes dead."""
 
 
+TRIPS = ("at-once", "at-start", "later", "storm")
+TRIPS_WHEN: Mapping[str, Mapping[str, float]] = {
+    "breaker-tripped": {"at-once": 0.05, "at-start": 0.3, "later": 0.35, "storm": 0.3},
+    "breaker-trips-again": {"at-once": 0.4, "at-start": 0.35, "later": 0.2, "storm": 0.05},
+    "outdoor-motor-failed": {"at-once": 0.2, "at-start": 0.6, "later": 0.15, "storm": 0.05},
+    "loose-line-joint": {"at-once": 0.1, "at-start": 0.2, "later": 0.65, "storm": 0.05},
+}
+"""Cause -> chances of the moment at which people say that the breaker tripped."""
+
+
 def what_changed(cause: str) -> dict[str, float]:
     """Chances of what somebody with `cause` tells."""
     value, chance = WHAT_CHANGED.get(cause, ("none", 0.0))
@@ -106,4 +116,6 @@ def told(finding: str, cause: str, house: House) -> dict[str, float] | None:
     """Chances of a history answer, or None where the finding isn't history."""
     if finding == "what-changed":
         return what_changed(cause)
+    if finding == "trips-when":
+        return dict(TRIPS_WHEN.get(cause, dict.fromkeys(TRIPS, 1.0 / len(TRIPS))))
     return when_it_dies(house) if finding == "when-it-dies" else None

@@ -146,7 +146,7 @@ class House:
     ducts: str = "whole"
     """whole, off."""
     zones: str = "good"
-    """good, stuck (air reaches only part of the home)."""
+    """good, stuck (air reaches only part of the home), shut (one room's own grilles are)."""
     elements: float = 1.0
     """Share of the electric elements that heat."""
     sequencer: str = "good"
@@ -197,6 +197,12 @@ class House:
     """The outdoor unit has been still for longer than its delay."""
     event: bool = False
     """An app or a utility has changed the wanted number."""
+
+    # ---- what is smelled and heard ----
+    smell: str = ""
+    """dusty, electric, oil, musty; a smell of gas or exhaust is a sign of danger."""
+    noise: str = ""
+    """squeal or rattle of a worn part; what hums, bangs or gurgles follows from the rest."""
 
     # ---- signs of danger ----
     signs: frozenset[tuple[str, str]] = frozenset()

@@ -11,10 +11,10 @@ from collections.abc import Callable, Mapping
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
+from stepstop.house.told import TOLD, Sensed
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
 
-Sensed = str | Mapping[str, float]
 Sense = Callable[[Scene], Sensed]
 
 WAIT = 330.0
@@ -150,7 +150,7 @@ def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
     if air(after_off(s.now), 900.0) in HEATED:
         return "never-stops"
-    if s.found.zones == "stuck":
+    if s.found.zones != "good":
         return "some-rooms"
     if not _keeps_warm(s.now):
         return "stops-again"
@@ -384,7 +384,7 @@ def _grilles(s: Scene) -> Sensed:
 
 
 def _grilles_after(s: Scene) -> Sensed:
-    return "were-open" if s.found.grilles == "open" else "open"
+    return "were-open" if s.found.grilles == "open" and s.found.zones != "shut" else "open"
 
 
 def _pump(s: Scene) -> Sensed:
@@ -556,7 +556,7 @@ def _cool_call(s: Scene) -> Sensed:
 
 
 def _cooling_trouble(s: Scene) -> Sensed:
-    if s.now.zones == "stuck":
+    if s.now.zones != "good":
         return "some-rooms"
     if s.now.undersized:
         return "hot-day" if s.now.weather == "hot" else "never-enough"
@@ -641,6 +641,7 @@ def danger_sign(signs: Mapping[str, str]) -> str:
 
 
 SENSES: Mapping[str, Sense] = {
+    **TOLD,
     **{name: _danger(name) for name in DANGERS},
     "danger-sign": lambda s: danger_sign(dict(s.found.signs)),
     "after-cycle": _after_cycle,
