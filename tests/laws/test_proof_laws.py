@@ -352,7 +352,19 @@ def trees(draw, name, role, *, exits=(), uses=(), links=(), most=3):
         (), (), "", (), NOWHERE,
     )  # fmt: skip
     return Tree(
-        name, role, name, (), "", "s0", tuple(exits), steps, {"end": outcome}, {}, None, NOWHERE
+        name,
+        role,
+        name,
+        (),
+        "any",
+        "",
+        "s0",
+        tuple(exits),
+        steps,
+        {"end": outcome},
+        {},
+        None,
+        NOWHERE,
     )
 
 

@@ -30,6 +30,7 @@ CALLERS_OWN = {
     "ready-to-walk",
     "safe-outside",
     "tried-before",
+    "oil-presses",
     "somebody-working",
     "co-alarm-works",
     "wanted-now",
@@ -50,12 +51,15 @@ def library() -> Library:
 
 @pytest.fixture(scope="module")
 def called_about(library: Library) -> list[Case]:
-    """Cases of every cause: of the grid's houses of each kind, the first and the last."""
+    """Cases of every cause: of the grid's houses of each kind, the first, middle and last."""
     named = {cause: library.catalogue.causes[cause].frequency for cause in sorted(FAULTS)}
     by_kind = defaultdict(list)
     for plan in plans():
         by_kind[plan.name.rsplit("/", 1)[0]].append(plan)
-    return cases([plan for kind in by_kind.values() for plan in (kind[0], kind[-1])], named)
+    return cases(
+        [plan for kind in by_kind.values() for plan in (kind[0], kind[len(kind) // 2], kind[-1])],
+        named,
+    )
 
 
 def asked(library: Library) -> Iterator[str]:

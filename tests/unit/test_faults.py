@@ -29,8 +29,15 @@ WITHOUT_A_HOUSE = {
 }
 """Cause of the catalogue that the house model leaves out, and why."""
 
-LOOKS_WELL = {"built-in-delay", "warm-but-feels-cool", "normal-defrost", "emergency-heat-left-on"}
-"""Causes that are none: the house does what is wanted, in its own way or time."""
+LOOKS_WELL = {
+    "built-in-delay",
+    "warm-but-feels-cool",
+    "normal-defrost",
+    "emergency-heat-left-on",
+    "expansion-tank-full",
+    "head-drain-blocked",
+}
+"""The house does what is wanted, in its own way or time, or although it drips."""
 
 SMELT_OR_HEARD = {
     "first-heat-dust": "burning-smell",

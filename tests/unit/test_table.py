@@ -144,8 +144,9 @@ def test_nothing_counts_as_mendable_where_the_trees_do_not_go_on(table: Table) -
 def test_a_lock_out_counts_as_cleared_by_power_only_where_the_light_says_so() -> None:
     cycled = tabulate({"safety-wait": "rare"}, (NONE, done("power-cycle-once")))
     helped = cycled.works(done("power-cycle-once"))
+    known = np.array([case.has_tree for case in cycled.cases])
     labelled = np.array([case.found.label and case.found.window for case in cycled.cases])
-    assert (cycled.mendable("walk") == (helped & _offered(cycled))).all()
+    assert (cycled.mendable("walk") == (helped & known & _offered(cycled))).all()
     assert (helped & ~_offered(cycled)).any(), "a blinking light without its label"
     assert not (_offered(cycled) & ~labelled).any()
 

@@ -33,6 +33,8 @@ class Acts:
     """Looked at, and changed if it was dirty and a new one was there."""
     panel: bool = False
     """Pressed home."""
+    modes: bool = False
+    """All ductless heads were set to the same mode."""
     pipes: bool = False
     """Pipe ends outside cleared."""
     outdoor: bool = False
@@ -60,6 +62,8 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "thermostat-off": {"thermostat": "off", "fan": "auto"},
     "end-the-heat": {"thermostat": "off"},
     "mode-off-and-wait": {"thermostat": "off", "fan": "auto"},
+    "match-modes": {"modes": True},
+    "rinse-screens": {"filter": True},
     "fan-to-auto": {"fan": "auto"},
     "fan-to-on": {"thermostat": "off", "fan": "auto"},
     "change-batteries": {"batteries": True},

@@ -55,10 +55,12 @@ def _hands(house: House, acts: Acts) -> House:
         sets |= {"cells": "good", "called": house.called if house.cells == "good" else "fresh"}
     if acts.grilles:
         sets |= {"grilles": "open", "zones": "good" if house.zones == "shut" else house.zones}
-    if acts.filter and filter_reached(house) and house.filter == "dirty" and house.spare_filter:
+    if acts.filter and filter_reached(house) and house.filter == "dirty" and spare(house):
         sets["filter"] = "clean"
     if acts.panel and house.has_switch and house.panel_by_hand and house.panel_stays:
         sets["panel"] = "flush"
+    if acts.modes:
+        sets["heads"] = "alike"
     if acts.pipes and house.flue == "blocked":
         sets["flue"] = "clear"
     return edit(house, **sets)
@@ -66,7 +68,14 @@ def _hands(house: House, acts: Acts) -> House:
 
 def filter_reached(house: House) -> bool:
     """Whether a person gets at the filter: at a grille, or in a slot once the unit is off."""
+    if house.heating == "ductless":
+        return house.filter_place != "high-or-tool"
     return house.filter_place == "low-grille" or (house.filter_place == "slot" and house.has_switch)
+
+
+def spare(house: House) -> bool:
+    """Whether a clean filter can take the place of a dirty one; screens are rinsed."""
+    return house.spare_filter or house.heating == "ductless"
 
 
 def takes_cells(house: House) -> bool:
@@ -158,8 +167,11 @@ def delivers(house: House) -> bool:
     right = ("cold",) if house.wanted == "cool" else ("hot", "warm")
     whole = doings(edit(house, called="fresh"))
     enough = not house.undersized and house.ducts == "whole" and house.zones == "good"
+    fed = house.heating != "ductless" or house.filter == "clean"
     moments = (600.0, 900.0, 1200.0)
-    return enough and all(air(whole, at) in right for at in moments) and _pumped(house, whole)
+    return (
+        enough and fed and all(air(whole, at) in right for at in moments) and _pumped(house, whole)
+    )
 
 
 def _pumped(house: House, whole: Doings) -> bool:

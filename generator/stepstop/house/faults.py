@@ -144,7 +144,14 @@ GAS_KINDS = (*FURNACES, "gas-pilot", "boiler")
 
 
 def _gas(house: House) -> bool:
-    return house.heating in GAS_KINDS and house.wanted == "heat"
+    gas = house.heating in GAS_KINDS and house.boiler != "oil"
+    return gas and house.wanted == "heat"
+
+
+def _small_flame(house: House) -> bool:
+    """A small flame always burns, and fumes go up a chimney."""
+    burns = house.heating == "gas-pilot" or house.boiler == "gas"
+    return burns and house.wanted == "heat"
 
 
 def _gas_furnace(house: House) -> bool:
@@ -440,16 +447,12 @@ HEAT: Mapping[str, Fault] = {
             ]
         )
     ),
-    "pilot-out": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="out")
-    ),
-    "pilot-sensor": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="not-noticed")
-    ),
+    "pilot-out": Fault(_if(_small_flame, pilot="out")),
+    "pilot-sensor": Fault(_if(_small_flame, pilot="not-noticed")),
     "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
     "flue-blocked": Fault(
         _ways(
-            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h),
+            lambda h: _small_flame(h) or (h.heating == "gas-metal" and _heating(h)),
             ("alarm", 0.3, {"chimney": "blocked"} | _signs(("co-alarm", "sounded"))),
             ("smell", 0.2, {"chimney": "blocked"} | _signs(("gas-smell", "gas-or-exhaust"))),
             ("ill", 0.1, {"chimney": "blocked"} | _signs(("person-ill", "ill"))),
@@ -599,7 +602,96 @@ COOL: Mapping[str, Fault] = {
     "one-room-shut": Fault(_if(_ducted, zones="shut")),
 }
 
-FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}
+# ---- oil, boilers, wall units ----
+
+
+def _oil(house: House) -> bool:
+    """Burns oil, as a furnace or a boiler."""
+    return house.wanted == "heat" and (house.heating == "oil" or house.boiler == "oil")
+
+
+def _boiled(*sorts: str) -> Callable[[House], bool]:
+    """It is a boiler of one of these sorts; of any that sends hot water round if none is named."""
+    wanted = sorts or ("gas", "condensing", "oil")
+    return lambda house: house.boiler in wanted and house.wanted == "heat"
+
+
+def _wall_unit(house: House) -> bool:
+    return house.heating == "ductless"
+
+
+OTHERS: Mapping[str, Fault] = {
+    "oil-tank-empty": Fault(_if(_oil, oil="empty")),
+    "oil-lock-out": Fault(_if(_oil, oil="no-flame")),
+    "oil-flame-not-seen": Fault(_if(_oil, sensor=False)),
+    "oil-soot-puff": Fault(
+        _ways(
+            _oil,
+            ("soot", 0.8, {"oil": "no-flame"} | _signs(("scorch-or-bang", "seen"))),
+            ("smoke", 0.2, {"oil": "no-flame"} | _signs(("fire-signs", "smoke-or-sparks"))),
+        )
+    ),
+    "oil-water-or-cold": Fault(_if(_both(_oil, _frost), oil="no-flame")),
+    "oil-pump-failed": Fault(
+        _ways(
+            _oil,
+            ("dry", 0.5, {"oil": "no-flame"}),
+            ("hum", 0.3, {"burner": "hum"}),
+            ("dead", 0.2, {"burner": "dead"}),
+        )
+    ),
+    "oil-line-air": Fault(_if(_oil, oil="no-flame")),
+    "boiler-water-low": Fault(_if(_boiled(), water_side="low")),
+    "boiler-pump-failed": Fault(_if(_boiled(), water_side="no-flow")),
+    "zone-valve-stuck": Fault(
+        _ways(
+            _boiled(), ("part", 0.6, {"zones": "stuck"}), ("all", 0.4, {"water_side": "zone-shut"})
+        )
+    ),
+    "air-in-loop": Fault(_if(_boiled(), water_side="air")),
+    "expansion-tank-full": Fault(
+        _if(_boiled(), **_signs(("water", "puddle"))), mechanism=False, perceived="water"
+    ),
+    "boiler-draft-guard": Fault(_if(_boiled("gas", "steam"), limit="stuck")),
+    "boiler-code": Fault(
+        _ways(
+            _boiled("condensing"),
+            ("flue", 0.4, {"flue": "blocked"}),
+            ("trap", 0.3, {"trap": "blocked"}),
+            ("ignition", 0.3, {"igniter": False}),
+        )
+    ),
+    "boiler-over-pressure": Fault(_if(_boiled(), water_side="over")),
+    "zone-frozen": Fault(_if(_both(_boiled(), _frost), zones="stuck")),
+    "steam-water-level": Fault(
+        _ways(
+            _boiled("steam"),
+            ("low", 0.7, {"water_side": "low"}),
+            ("high", 0.3, {"water_side": "high"}),
+        )
+    ),
+    "head-filter-dirty": Fault(_if(_wall_unit, filter="dirty")),
+    "head-drain-blocked": Fault(
+        _if(
+            lambda h: _wall_unit(h) and h.wanted == "cool",
+            **_signs(("water", "puddle")),
+        ),
+        mechanism=False,
+        perceived="water",
+    ),
+    "head-link-lost": Fault(_if(_wall_unit, head="code")),
+    "remote-or-mode": Fault(
+        _ways(
+            _wall_unit,
+            ("modes", 0.5, {"heads": "opposed"}),
+            ("setting", 0.5, {"setting": "off-or-wrong-mode"}),
+        )
+    ),
+    "outdoor-electronics": Fault(_if(_wall_unit, compressor="dead")),
+    "boiler-lock-out": Fault(_if(_boiled("gas", "steam"), igniter=False)),
+}
+
+FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL, **OTHERS}
 """Cause id -> its edit."""
 
 

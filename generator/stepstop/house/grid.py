@@ -31,7 +31,7 @@ class Plan:
     """Whether the trees go on for this kind; others they only recognise, so far."""
 
 
-BY_TREES = (*FURNACES, "electric", "heat-pump")
+BY_TREES = (*FURNACES, "electric", "heat-pump", "gas-pilot", "oil", "boiler", "ductless")
 """Kinds of heating that the trees go on for."""
 
 KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
@@ -39,18 +39,19 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("gas-metal", "air-conditioner", "heat"): (0.13, 12),
     ("electric", "air-conditioner", "heat"): (0.06, 10),
     ("heat-pump", "heat-pump", "heat"): (0.10, 12),
-    ("gas-pilot", "none", "heat"): (0.01, 4),
-    ("oil", "none", "heat"): (0.03, 4),
-    ("boiler", "none", "heat"): (0.04, 4),
-    ("ductless", "ductless", "heat"): (0.01, 2),
+    ("gas-pilot", "none", "heat"): (0.01, 6),
+    ("oil", "none", "heat"): (0.03, 8),
+    ("boiler", "none", "heat"): (0.04, 12),
+    ("ductless", "ductless", "heat"): (0.01, 6),
     ("baseboard", "none", "heat"): (0.01, 2),
     ("dual-fuel", "heat-pump", "heat"): (0.01, 2),
     ("gas-plastic", "air-conditioner", "cool"): (0.15, 10),
     ("gas-metal", "air-conditioner", "cool"): (0.10, 8),
     ("electric", "air-conditioner", "cool"): (0.06, 8),
     ("heat-pump", "heat-pump", "cool"): (0.09, 10),
-    ("ductless", "ductless", "cool"): (0.02, 2),
-    ("gas-metal", "one-box", "cool"): (0.01, 2),
+    ("ductless", "ductless", "cool"): (0.02, 6),
+    ("gas-metal", "one-box", "heat"): (0.01, 4),
+    ("gas-metal", "one-box", "cool"): (0.01, 4),
 }
 """(heating, cooling, what is wanted) -> its share of calls beside the others', and how many
 configurations."""
@@ -76,6 +77,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "outdoor_heard": (True, True, False),
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
+    "boiler": ("gas", "gas", "condensing", "condensing", "oil", "steam"),
 }
 """Field of a house -> its values, each as often as it stands here."""
 
@@ -138,6 +140,12 @@ def _house(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> 
 def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict[str, Any]:
     """What this kind can't have otherwise."""
     sets: dict[str, Any] = {}
+    if heating != "boiler":
+        sets["boiler"] = ""
+    elif details["boiler"] in ("condensing", "oil"):
+        sets["window"] = False
+    if heating == "boiler" and details["boiler"] == "oil":
+        sets["other_gas"] = False
     if heating != "gas-plastic":
         sets |= {"pipe_ends_seen": False, "pump": details["pump"] and heating in FURNACES}
     if control.thermostat != "batteries":

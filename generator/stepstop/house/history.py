@@ -65,6 +65,8 @@ WHAT_CHANGED: Mapping[str, tuple[str, float]] = {
     "dirty-filter": ("other", SOMETIMES),
     "closed-grilles": ("other", SOMETIMES),
     "roll-out": ("other", SOMETIMES),
+    "oil-line-air": ("other", OFTEN),
+    "zone-frozen": ("storm-or-outage", SOMETIMES),
 }
 """Cause -> what people who have it name most, and how often."""
 

@@ -32,6 +32,8 @@ class House:
     cooling: str = "air-conditioner"
     """air-conditioner, heat-pump, ductless, one-box, none."""
     control: Control = field(default_factory=Control)
+    boiler: str = ""
+    """Sort of boiler: gas, condensing, oil, steam; empty where there is none."""
     pace: str = "usual"
     """How fast the board works through its steps: quick, usual, slow."""
     tries: int = 3
@@ -151,10 +153,16 @@ class House:
     """Share of the electric elements that heat."""
     sequencer: str = "good"
     """good, dead, stuck (elements stay on)."""
+    heads: str = "alike"
+    """Modes of ductless heads: alike, opposed (the later one waits)."""
+    head: str = "good"
+    """A ductless head's electronics: good, code (it shows a code and waits)."""
     oil: str = "good"
     """good, empty, no-flame."""
+    burner: str = "good"
+    """Motor of an oil burner: good, hum, dead."""
     water_side: str = "good"
-    """A boiler's water: good, low, no-flow."""
+    """A boiler's water: good, low, high (steam), over (pressure), no-flow, air, zone-shut."""
 
     # ---- water from cooling ----
     drain: str = "clear"

@@ -575,8 +575,9 @@ def _house_power(s: Scene) -> Sensed:
 
 
 def _heating_kind(s: Scene) -> Sensed:
-    names = {"dual-fuel": "other", "ductless": "other", "baseboard": "other"}
-    return names.get(s.found.heating, s.found.heating)
+    if s.found.cooling == "one-box":
+        return "one-box"
+    return "other" if s.found.heating == "dual-fuel" else s.found.heating
 
 
 def _cooling_kind(s: Scene) -> Sensed:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from stepstop.house.doing import Scene, delivers, stops
+from stepstop.house.boiler import drawn, lights
+from stepstop.house.doing import Scene, delivers, filter_reached, stops
 from stepstop.house.house import DUCTED
 from stepstop.house.wiring import LONG, screen, water_high
 
@@ -15,6 +16,9 @@ Sensed = str | Mapping[str, float]
 
 SECONDS, MINUTES = 60.0, 900.0
 """Heat that lasts no longer than the one is told in seconds, than the other in minutes."""
+
+STANDING = (560.0, 860.0)
+"""While a person stands at the unit, in seconds after the call."""
 
 
 def _smell(s: Scene) -> Sensed:
@@ -94,13 +98,104 @@ def _served_by(s: Scene) -> Sensed:
     return others.get(s.found.heating, "grille")
 
 
+# ---- oil, small flames, boilers ----
+
+
+def _red_button(s: Scene) -> Sensed:
+    out = s.now.locked or s.whole.indoor.locked
+    return {"out": 0.9, "not-seen": 0.1} if out else {"in": 0.9, "not-seen": 0.1}
+
+
+def _burner_sounds(s: Scene) -> Sensed:
+    told = s.whole.indoor
+    if told.seconds("burner-hum", *STANDING):
+        return "hums"
+    runs = told.longest("burner", *STANDING)
+    if runs > SECONDS:
+        return "runs"
+    return "starts-stops" if runs else "silent"
+
+
+def _oil_gauge(s: Scene) -> Sensed:
+    shown = "empty" if s.found.oil == "empty" else "some"
+    return {shown: 0.8, "none-found": 0.2}
+
+
+def _pilot_flame(s: Scene) -> Sensed:
+    shown = "lit" if s.now.pilot == "lit" and s.now.gas else "out"
+    return {shown: 0.85, "not-seen": 0.15}
+
+
+def _main_flame(s: Scene) -> Sensed:
+    return "lights" if s.whole.indoor.seconds("flame", *STANDING) else "small-only"
+
+
+def _boiler_pipe(s: Scene) -> Sensed:
+    return "hot" if s.whole.indoor.at("flame", STANDING[0]) else "cold"
+
+
+def _boiler_screen(s: Scene) -> Sensed:
+    if s.found.boiler != "condensing":
+        return "none"
+    if s.whole.indoor.light_at(STANDING[0]) == "dark":
+        return "dark"
+    asked = s.now.water_side not in ("good", "zone-shut") or not drawn(s.now) or not lights(s.now)
+    return "code" if asked else "normal"
+
+
+def _boiler_water(s: Scene) -> Sensed:
+    shown = {"low": "low", "high": "high"}.get(s.now.water_side, "usual")
+    return {shown: 0.9, "none-found": 0.1}
+
+
+# ---- wall units ----
+
+
+def _head_modes(s: Scene) -> Sensed:
+    if s.found.heads == "opposed":
+        return "mixed"
+    return {"one": 0.5, "same": 0.5}
+
+
+def _head_lights(s: Scene) -> Sensed:
+    light = s.whole.indoor.light_at(STANDING[0])
+    return {"dark": "dark", "steady": "steady"}.get(light, "blinks")
+
+
+def _head_air(s: Scene) -> Sensed:
+    if not s.whole.indoor.at("blower", 900.0):
+        return "none"
+    return "weak" if s.now.filter != "clean" else "strong"
+
+
+def _screens(s: Scene) -> Sensed:
+    if not filter_reached(s.found):
+        return "not-done"
+    return "were-clean" if s.found.filter == "clean" else "rinsed"
+
+
 TOLD: Mapping[str, Callable[[Scene], Sensed]] = {
+    "boiler-danger": lambda s: "yes" if s.now.water_side == "over" else "none",
+    "boiler-pipe": _boiler_pipe,
+    "boiler-screen": _boiler_screen,
+    "boiler-water": _boiler_water,
+    "burner-sounds": _burner_sounds,
+    "cold-where": lambda s: "all" if s.now.zones == "good" else "part",
     "flooded": _flooded,
+    "head-after": lambda s: "works" if delivers(s.now) else "no-change",
+    "head-air": _head_air,
+    "head-lights": _head_lights,
+    "head-modes": _head_modes,
     "heat-or-cool": lambda s: s.found.wanted,
+    "main-flame": _main_flame,
     "noise": noise,
+    "oil-gauge": _oil_gauge,
     "outdoor-hit": _outdoor_hit,
     "outdoor-job": lambda s: s.found.wanted,
+    "pilot-flame": _pilot_flame,
+    "red-button": _red_button,
     "run-time": _run_time,
+    "screens-result": _screens,
     "served-by": _served_by,
     "smell": _smell,
     "smell-fades": _smell_fades,

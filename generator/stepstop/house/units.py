@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from stepstop.house.boiler import boiler
 from stepstop.house.electric import air_handler
 from stepstop.house.gas import furnace, standing_pilot
 from stepstop.house.house import DUCTED, FURNACES, House
-from stepstop.house.others import baseboard, boiler, ductless, oil_burner
+from stepstop.house.oil import oil_burner
+from stepstop.house.others import baseboard, ductless
 from stepstop.house.outdoor import direction, outdoor_unit
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story
