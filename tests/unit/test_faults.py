@@ -36,8 +36,10 @@ LOOKS_WELL = {
     "emergency-heat-left-on",
     "expansion-tank-full",
     "head-drain-blocked",
+    "co-in-home",
+    "fire-or-smoke",
 }
-"""The house does what is wanted, in its own way or time, or although it drips."""
+"""The house does what is wanted, in its own way or time, or although it drips or harms people."""
 
 SMELT_OR_HEARD = {
     "first-heat-dust": "burning-smell",

@@ -59,10 +59,29 @@ def test_the_first_row_that_fits_holds(read):
         ({"home": "too-cold"}, {}, False),
         ({"home": "too-cold", "people": "at-risk"}, {"home": "too-cold"}, False),
         ({"weather": "cool", "complaint": "cold", "may-do": "walk"}, {}, True),
+        ({"wanted": "heat"}, {}, True),
+        ({"wanted": "heat"}, {"complaint": "noise"}, True),
+        ({"wanted": "cool"}, {}, False),
+        ({"wanted": "heat"}, {"wanted": "cool"}, False),
+        ({"wanted": "heat", "weather": "frost"}, {}, False),
     ],
 )
 def test_a_row_holds_when_all_that_it_names_is_so(when, changed, fits):
     assert situation(**changed).fits(when) is fits
+
+
+def test_a_row_may_depend_on_what_is_wanted_whatever_the_complaint(read):
+    table, problems = read("may-do: chair", "wanted: heat")
+    assert problems == []
+    seats = [(told, wanted) for told in ("cold", "noise") for wanted in ("heat", "cool")]
+    calls = {seat: situation(complaint=seat[0], wanted=seat[1]) for seat in seats}
+    whys = {seat: table.judge("setting", call).why for seat, call in calls.items()}
+    assert whys == {
+        ("cold", "heat"): "the thermostat is within reach",
+        ("noise", "heat"): "the thermostat is within reach",
+        ("cold", "cool"): "it is mended at the thermostat",
+        ("noise", "cool"): "it is mended at the thermostat",
+    }
 
 
 def test_what_is_right_depends_on_whether_the_unit_works_again(read):
@@ -106,6 +125,7 @@ def test_a_cause_without_verdict_is_an_error(read):
         ("[set-heat]", "[set-fire]", "unknown-name: `set-fire` is no check"),
         ("  leak:\n", "  leek:\n", "unknown-name: `leek` is no cause"),
         ("may-do: chair", "may-do: fly", "unknown-name: `fly` is no word of `may-do`"),
+        ("may-do: chair", "wanted: warmth", "unknown-name: `warmth` is no word of `wanted`"),
         ("may-do: chair", "mood: good", "unknown-name: `mood` is no thing that a row may"),
         ("may-do: chair", "complaint: hot", "unknown-name: `hot` is no word of `complaint`"),
         ("latest: now", "latest: soon", "unknown-name: `soon` is no urgency"),
@@ -148,17 +168,58 @@ def test_a_call_with_nothing_wrong_may_be_judged(read):
 # ---- the shipped table, and who knows of it ----
 
 
-def test_the_shipped_table_judges_every_cause():
+@pytest.fixture(scope="module")
+def shipped():
+    """The library and the table as they ship."""
     folder = ROOT / "decision_trees"
     library = verify(folder).course.library
     table, problems = read_verdicts(folder / "rehearsal" / "verdicts.yml", library)
     assert problems == []
+    return library, table
+
+
+def test_the_shipped_table_judges_every_cause(shipped):
+    library, table = shipped
     assert library.catalogue.causes.keys() <= table.causes.keys()
     hazards = [judged for judged in table.causes.values() if judged.is_hazard]
     assert len(hazards) > 20
     for judged in hazards:
         kinds = {kind for row in judged.rows for kind in row.fails}
         assert kinds <= {"call", "danger"}, judged.id
+
+
+@pytest.mark.parametrize("complaint", ["gas-smell", "co-alarm"])
+def test_a_smell_of_gas_or_an_alarm_that_is_told_ends_in_danger_whatever_the_cause(
+    shipped, complaint
+):
+    """Oil smells without gas, and an alarm with nothing wrong may only chirp: a call may do."""
+    _, table = shipped
+    told = {
+        cause: table.judge(cause, situation(complaint=complaint, may_do=may_do))
+        for cause in table.causes
+        for may_do in ("walk", "chair")
+    }
+    assert {row.soonest for row in told.values()} == {"now"}
+    assert all("danger" in row.fails for row in told.values())
+    milder = {cause for cause, row in told.items() if row.kinds(works=True) != ("danger",)}
+    if complaint == "co-alarm":
+        assert milder == {"nothing-wrong-found"}
+    else:
+        assert milder == {cause for cause in table.causes if cause.startswith("oil-")}
+
+
+@pytest.mark.parametrize("cause", ["gas-leak", "co-in-home", "fire-or-smoke"])
+def test_every_check_keeps_people_in_a_house_that_they_must_leave(shipped, cause):
+    library, table = shipped
+    assert set(table.causes[cause].unsafe) == set(library.catalogue.checks)
+
+
+def test_lost_heat_is_judged_alike_under_complaints_that_say_nothing_more(shipped):
+    _, table = shipped
+    names = ("no-heat", "nothing-responds", "cold-air", "blinking-light", "after-power-cut")
+    for cause in table.causes:
+        rows = {id(table.judge(cause, situation(complaint=name))) for name in names}
+        assert len(rows) == 1, cause
 
 
 def test_only_a_rehearsal_reads_the_table():

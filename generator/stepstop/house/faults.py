@@ -611,13 +611,22 @@ def _oil(house: House) -> bool:
 
 
 def _boiled(*sorts: str) -> Callable[[House], bool]:
-    """It is a boiler of one of these sorts; of any that sends hot water round if none is named."""
+    """It is a boiler of one of these sorts; of any that sends hot water round if none is named.
+
+    What shuts a boiler's pipe end is no homeowner's mend: it stands for damage.
+    """
     wanted = sorts or ("gas", "condensing", "oil")
     return lambda house: house.boiler in wanted and house.wanted == "heat"
 
 
 def _wall_unit(house: House) -> bool:
     return house.heating == "ductless"
+
+
+def _burning(house: House) -> bool:
+    """Something burns fuel in the home."""
+    fuelled = house.heating in (*GAS_KINDS, "oil") and house.cooling != "one-box"
+    return fuelled and house.wanted == "heat"
 
 
 OTHERS: Mapping[str, Fault] = {
@@ -656,7 +665,7 @@ OTHERS: Mapping[str, Fault] = {
     "boiler-code": Fault(
         _ways(
             _boiled("condensing"),
-            ("flue", 0.4, {"flue": "blocked"}),
+            ("flue", 0.4, {"flue": "damaged"}),
             ("trap", 0.3, {"trap": "blocked"}),
             ("ignition", 0.3, {"igniter": False}),
         )
@@ -688,6 +697,20 @@ OTHERS: Mapping[str, Fault] = {
         )
     ),
     "outdoor-electronics": Fault(_if(_wall_unit, compressor="dead")),
+    "co-in-home": Fault(
+        _ways(
+            _burning,
+            ("alarm", 0.9, _signs(("co-alarm", "sounded"))),
+            ("ill", 0.1, _signs(("person-ill", "ill"))),
+        ),
+        mechanism=False,
+        perceived="co-alarm",
+    ),
+    "fire-or-smoke": Fault(
+        _one(**_signs(("fire-signs", "smoke-or-sparks"))),
+        mechanism=False,
+        perceived="burning-smell",
+    ),
     "boiler-lock-out": Fault(_if(_boiled("gas", "steam"), igniter=False)),
 }
 

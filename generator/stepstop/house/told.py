@@ -194,6 +194,7 @@ TOLD: Mapping[str, Callable[[Scene], Sensed]] = {
     "outdoor-job": lambda s: s.found.wanted,
     "pilot-flame": _pilot_flame,
     "red-button": _red_button,
+    "room-air-after": lambda s: "same" if s.now.zones == "good" else "less",
     "run-time": _run_time,
     "screens-result": _screens,
     "served-by": _served_by,
