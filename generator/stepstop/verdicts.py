@@ -22,6 +22,7 @@ WHEN: Mapping[str, tuple[str, ...]] = {
     "people": ("none", "at-risk"),
     "home": ("within", "too-cold", "too-hot"),
     "weather": ("frost", "cool", "mild", "hot"),
+    "wanted": ("heat", "cool"),
 }
 """What a row may depend on -> its words; besides, on the `complaint`: a tree's id."""
 NO_FAULT = "nothing-wrong-found"
@@ -38,6 +39,7 @@ class Situation:
     people: str
     home: str
     weather: str
+    wanted: str
 
     def fits(self, when: Mapping[str, str]) -> bool:
         """Whether all that `when` names is so."""

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from stepstop.house.acts import NONE
-from stepstop.house.cases import ASTRAY, FREQUENCY, PAIRS, Case, cases, chosen, doubles
+from stepstop.house.cases import FREQUENCY, PAIRS, Case, cases, doubles
+from stepstop.house.complaints import ASTRAY, chosen
 from stepstop.house.control import Control
 from stepstop.house.doing import works
 from stepstop.house.faults import FAULTS
@@ -146,18 +147,18 @@ def test_every_complaint_is_one_of_four_and_some_always_go_astray(all_cases: lis
     ids=str,
 )
 def test_most_choose_the_complaint_that_meets_them_first(sets: dict[str, Any], first: str) -> None:
-    chances = chosen(House(**sets))
+    chances = chosen("any", House(**sets))
     assert max(chances, key=lambda tree: chances[tree]) == first
 
 
 def test_a_fan_that_runs_beside_the_heat_is_called_a_fan_and_not_a_lack_of_heat() -> None:
-    warm, cold = chosen(House(fan="on")), chosen(House(limit="stuck"))
+    warm, cold = chosen("any", House(fan="on")), chosen("any", House(limit="stuck"))
     assert warm["no-heat"] == pytest.approx(ASTRAY / 2)
     assert cold["no-heat"] > 0.3
 
 
 def test_a_house_that_only_seems_broken_is_called_about_as_it_seems() -> None:
-    chances = chosen(House(**SUMMER, rested=False, called="fresh"), "no-cooling")
+    chances = chosen("any", House(**SUMMER, rested=False, called="fresh"), "no-cooling")
     assert chances == pytest.approx(
         {"no-cooling": 1.0 - ASTRAY / 2, "nothing-responds": ASTRAY / 2}
     )

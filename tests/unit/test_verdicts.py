@@ -34,7 +34,7 @@ def read(tmp_path, read_library):
 
 def situation(**changed):
     plain = {"complaint": "cold", "may_do": "walk", "people": "none", "home": "within"}
-    return Situation(**{**plain, "weather": "cool", **changed})
+    return Situation(**{**plain, "weather": "cool", "wanted": "heat", **changed})
 
 
 def told(problems):

@@ -7,19 +7,17 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from stepstop.house.acts import NONE
-from stepstop.house.doing import delivers, fan_stops, scene, works
+from stepstop.house.complaints import chosen
+from stepstop.house.doing import works
 from stepstop.house.faults import FAULTS, hurt
 from stepstop.house.grid import Plan
-from stepstop.house.house import DUCTED, House
+from stepstop.house.house import House
 from stepstop.house.units import doings
-from stepstop.house.wiring import screen
 
 FREQUENCY = {"very-common": 27.0, "common": 9.0, "occasional": 3.0, "rare": 1.0}
 """Weight of a frequency class: each three times the next; judgement of the trade, no statistics."""
 PAIRS = 12
 """Pairs of causes that are drawn for each house."""
-ASTRAY = 0.03
-"""Share of callers who choose a complaint that isn't theirs; judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,30 +97,9 @@ def _case(plan: Plan, cause: str, name: str, house: House, weight: float) -> Cas
         house.wanted,
         house.weather,
         plan.half,
-        tuple(sorted(chosen(house, FAULTS[cause].perceived).items())),
+        tuple(sorted(chosen(cause, house, FAULTS[cause].perceived).items())),
         weight,
         house,
         plan.has_tree,
         house.locked or doings(house).indoor.locked,
     )
-
-
-def chosen(house: House, perceived: str = "") -> dict[str, float]:
-    """Chances of the complaint that the caller chooses, by what is met at once."""
-    plain = "no-cooling" if house.wanted == "cool" else "no-heat"
-    shares = {perceived: 1.0} if perceived else _noticed(house, plain)
-    told = {tree: share * (1.0 - ASTRAY) for tree, share in shares.items()}
-    for tree in (plain, "nothing-responds"):
-        told[tree] = told.get(tree, 0.0) + ASTRAY / 2
-    return told
-
-
-def _noticed(house: House, plain: str) -> dict[str, float]:
-    met = scene(house, NONE)
-    running = not fan_stops(met.now) and house.heating in DUCTED
-    if running:
-        share = 1.0 if delivers(met.now) else 0.6
-        return {"fan-never-stops": share, plain: 1.0 - share}
-    if screen(met.now) == "blank":
-        return {"nothing-responds": 0.6, plain: 0.4}
-    return {plain: 1.0}

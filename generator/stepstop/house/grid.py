@@ -52,7 +52,8 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("ductless", "ductless", "cool"): (0.02, 2),
     ("gas-metal", "one-box", "cool"): (0.01, 2),
 }
-"""(heating, cooling, what is wanted) -> its share of calls, and how many configurations."""
+"""(heating, cooling, what is wanted) -> its share of calls beside the others', and how many
+configurations."""
 
 DETAILS: Mapping[str, Sequence[Any]] = {
     "pace": GRID,
@@ -99,6 +100,7 @@ FLOATS = {"cool": ("Y", "", "R", "board"), "heat": ("", "", "board")}
 
 def plans(*, off_grid: bool = False) -> Iterator[Plan]:
     """Every configuration, weights adding up to 1; off the grid: other draws, other paces."""
+    whole = sum(share for share, _ in KINDS.values())
     for (heating, cooling, wanted), (share, count) in KINDS.items():
         kind = f"{heating}/{cooling}/{wanted}"
         drawn = _draws(f"{kind}/off" if off_grid else kind, wanted, count)
@@ -108,7 +110,7 @@ def plans(*, off_grid: bool = False) -> Iterator[Plan]:
                 house = replace(house, pace=("brisk", "gentle")[number % 2])
             half = "held-out" if number % 2 else "mended-on"
             has_tree = heating in BY_TREES and cooling != "one-box"
-            yield Plan(f"{kind}/{number + 1}", house, share / count, half, has_tree)
+            yield Plan(f"{kind}/{number + 1}", house, share / whole / count, half, has_tree)
 
 
 def _draws(name: str, wanted: str, count: int) -> list[dict[str, Any]]:

@@ -120,7 +120,7 @@ class Bench:
             return self._device
         people = "at-risk" if caller.at_risk else "none"
         home = caller.home_in(wanted, weather)
-        situation = Situation(complaint, caller.may_do, people, home, weather)
+        situation = Situation(complaint, caller.may_do, people, home, weather, wanted)
         return self.verdicts.judge(cause, situation)
 
     @cached_property
