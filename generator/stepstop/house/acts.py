@@ -51,6 +51,7 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "read-screen": {},
     "set-heat": {"thermostat": "heat", "fan": "auto"},
     "set-heat-long": {"thermostat": "heat", "fan": "auto", "stayed": True},
+    "set-heat-water": {"thermostat": "heat", "fan": "auto"},
     "set-heat-anew": {"thermostat": "heat", "fan": "auto", "renewed": True},
     "wait-for-melting": {},
     "set-heat-after-clearing": {"thermostat": "heat", "fan": "auto"},

@@ -7,8 +7,9 @@ from functools import cache
 from typing import Any
 
 from stepstop.house.acts import NONE, Acts
+from stepstop.house.boiler import is_sound
 from stepstop.house.house import House, edit
-from stepstop.house.units import Doings, air, compressed, doings
+from stepstop.house.units import Doings, air, compressed, doings, settled
 from stepstop.house.wiring import asks, mode, screen, signals
 
 
@@ -89,8 +90,8 @@ def _power(house: House, acts: Acts) -> House:
 
 
 def _woken(house: House, **sets: Any) -> House:
-    """The house with power given back; an oil burner's lock-out ends with its button only."""
-    locked = house.locked and house.heating == "oil"
+    """The house with power given back; the lock-out of oil and boilers ends with a button only."""
+    locked = house.locked and house.heating in ("oil", "boiler")
     return edit(house, called="fresh", locked=locked, **sets)
 
 
@@ -116,7 +117,7 @@ def _thermostat(house: House, acts: Acts) -> House:
         return house
     if acts.thermostat == "heat" and not acts.renewed and _asked_before(house):
         return edit(house, mode="heat")
-    ends = house.call_clears and house.heating != "oil"
+    ends = house.call_clears and house.heating not in ("oil", "boiler")
     rested = house.rested and (acts.waited or acts.thermostat != "cool")
     asked = edit(house, mode=acts.thermostat, locked=house.locked and not ends, rested=rested)
     return asked if _heats_on(house, asked) else edit(asked, called="fresh")
@@ -154,9 +155,14 @@ def works(house: House, acts: Acts) -> bool:
 
 
 def delivers(house: House) -> bool:
-    """Whether what is wanted is there ten, fifteen and twenty minutes after the call."""
+    """Whether what is wanted is there ten, fifteen and twenty minutes after the call.
+
+    Of a boiler: after nearly half an hour, and its water stays where it belongs.
+    """
     right = ("cold",) if house.wanted == "cool" else ("hot", "warm")
     whole = doings(edit(house, called="fresh"))
+    if house.heating == "boiler":
+        return air(whole, settled(house)) in right and is_sound(house, whole.indoor)
     enough = not house.undersized and house.ducts == "whole" and house.zones == "good"
     moments = (600.0, 900.0, 1200.0)
     return enough and all(air(whole, at) in right for at in moments) and _pumped(house, whole)
@@ -182,7 +188,9 @@ def stops(house: House) -> bool:
     if not can_set(house):
         return fan_stops(house)
     quiet = after_off(house)
-    indoors = any(quiet.indoor.at(what, 900.0) for what in ("blower", "flame", "elements", "pump"))
+    if house.heating == "boiler":  # it may go on for other zones
+        return air(quiet, settled(house)) == "none"
+    indoors = any(quiet.indoor.at(what, 900.0) for what in ("blower", "flame", "elements"))
     return not indoors and not quiet.outdoor.at("outdoor-fan", 900.0)
 
 

@@ -144,7 +144,17 @@ GAS_KINDS = (*FURNACES, "gas-pilot", "boiler")
 
 
 def _gas(house: House) -> bool:
-    return house.heating in GAS_KINDS and house.wanted == "heat"
+    burns_oil = house.heating == "boiler" and house.boiler == "oil"
+    return house.heating in GAS_KINDS and house.wanted == "heat" and not burns_oil
+
+
+def _boiler(*kinds: str) -> Callable[[House], bool]:
+    """Whether it is a boiler of one of these kinds, in heat."""
+    return lambda house: house.heating == "boiler" and house.boiler in kinds and _heating(house)
+
+
+_on_chimney = _boiler("gas", "steam")
+_hot_water = _boiler("gas", "condensing", "oil")
 
 
 def _gas_furnace(house: House) -> bool:
@@ -441,15 +451,18 @@ HEAT: Mapping[str, Fault] = {
         )
     ),
     "pilot-out": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="out")
+        _if(lambda h: (h.heating == "gas-pilot" and _heating(h)) or _on_chimney(h), pilot="out")
     ),
     "pilot-sensor": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="not-noticed")
+        _if(
+            lambda h: (h.heating == "gas-pilot" and _heating(h)) or _on_chimney(h),
+            pilot="not-noticed",
+        )
     ),
     "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
     "flue-blocked": Fault(
         _ways(
-            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h),
+            lambda h: (h.heating in ("gas-metal", "gas-pilot") and _heating(h)) or _on_chimney(h),
             ("alarm", 0.3, {"chimney": "blocked"} | _signs(("co-alarm", "sounded"))),
             ("smell", 0.2, {"chimney": "blocked"} | _signs(("gas-smell", "gas-or-exhaust"))),
             ("ill", 0.1, {"chimney": "blocked"} | _signs(("person-ill", "ill"))),
@@ -484,6 +497,78 @@ HEAT: Mapping[str, Fault] = {
             ("smelt", 0.6, {"blower": "dead"} | _signs(("scorch-or-bang", "seen"))),
             ("smoke", 0.1, {"blower": "dead"} | _signs(("fire-signs", "smoke-or-sparks"))),
             ("hidden", 0.3, {"blower": "dead"}),
+        )
+    ),
+}
+
+# ---- boilers ----
+
+BOILER: Mapping[str, Fault] = {
+    "boiler-water-low": Fault(
+        _ways(
+            _hot_water,
+            ("hidden", 0.55, {"water_side": "low"}),
+            ("leak", 0.3, {"water_side": "low", "leaks": True}),
+            ("puddle", 0.15, {"water_side": "low"} | _signs(("water", "puddle"))),
+        )
+    ),
+    "boiler-pump-failed": Fault(_if(_hot_water, water_side="no-flow")),
+    "zone-valve-stuck": Fault(_if(_hot_water, zone_valve=False)),
+    "air-in-loop": Fault(
+        _ways(
+            _hot_water, ("part", 0.6, {"loop_air": "part"}), ("stops", 0.4, {"loop_air": "stops"})
+        )
+    ),
+    # What a relief valve lets out is lost, or made up by fresh water that brings air.
+    "expansion-tank-full": Fault(
+        _ways(
+            _hot_water,
+            ("puddle", 0.35, {"tank_full": True} | _signs(("water", "puddle"))),
+            ("lost-water", 0.4, {"tank_full": True, "water_side": "low"}),
+            ("air", 0.25, {"tank_full": True, "loop_air": "part"}),
+        )
+    ),
+    "boiler-draft-guard": Fault(
+        _ways(
+            _on_chimney,
+            ("hidden", 0.85, {"draft_guard": False}),
+            ("alarm", 0.15, {"draft_guard": False} | _signs(("co-alarm", "sounded"))),
+        )
+    ),
+    "boiler-code": Fault(
+        lambda h: iter(
+            [
+                *_ways(
+                    _boiler("condensing"),
+                    ("pipes", 0.35, {"flue": "blocked"}),
+                    ("drain", 0.2, {"trap": "blocked"}),
+                    ("flame", 0.25, {"sensor": False}),
+                )(h),
+                *_ways(_both(_boiler("condensing"), _frost), ("frozen", 0.2, {"trap": "frozen"}))(
+                    h
+                ),
+            ]
+        )
+    ),
+    "boiler-over-pressure": Fault(
+        _ways(
+            _hot_water,
+            ("fills", 0.5, {"fill_passes": True}),
+            ("puddle", 0.2, {"fill_passes": True} | _signs(("water", "puddle"))),
+            ("rumble", 0.3, {"kettles": True}),
+        )
+    ),
+    "zone-frozen": Fault(_if(_both(_hot_water, _frost), loop_frozen=True)),
+    "steam-water-level": Fault(
+        _ways(
+            _boiler("steam"), ("low", 0.65, {"glass": "empty"}), ("full", 0.35, {"glass": "full"})
+        )
+    ),
+    "boiler-lock-out": Fault(
+        _ways(
+            _boiler("gas", "condensing"),
+            ("spark", 0.5, {"igniter": False}),
+            ("flame", 0.5, {"sensor": False}),
         )
     ),
 }
@@ -590,7 +675,7 @@ COOL: Mapping[str, Fault] = {
     "fan-wheel-noise": Fault(_if(_ducted), mechanism=False),
 }
 
-FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}
+FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **BOILER, **COOL}
 """Cause id -> its edit."""
 
 

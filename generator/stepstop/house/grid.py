@@ -31,7 +31,7 @@ class Plan:
     """Whether the trees go on for this kind; others they only recognise, so far."""
 
 
-BY_TREES = (*FURNACES, "electric", "heat-pump")
+BY_TREES = (*FURNACES, "electric", "heat-pump", "boiler")
 """Kinds of heating that the trees go on for."""
 
 KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
@@ -41,7 +41,7 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("heat-pump", "heat-pump", "heat"): (0.10, 12),
     ("gas-pilot", "none", "heat"): (0.01, 4),
     ("oil", "none", "heat"): (0.03, 4),
-    ("boiler", "none", "heat"): (0.04, 4),
+    ("boiler", "none", "heat"): (0.04, 12),
     ("ductless", "ductless", "heat"): (0.01, 2),
     ("baseboard", "none", "heat"): (0.01, 2),
     ("dual-fuel", "heat-pump", "heat"): (0.01, 2),
@@ -79,6 +79,18 @@ DETAILS: Mapping[str, Sequence[Any]] = {
 }
 """Field of a house -> its values, each as often as it stands here."""
 
+BOILERS = (
+    "gas", "gas", "condensing", "condensing", "gas", "gas", "condensing", "condensing",
+    "oil", "oil", "steam", "steam",
+)  # fmt: skip
+"""Kinds of boilers in the order of their configurations: of each kind one for either half."""
+
+BOILER_DETAILS: Mapping[str, Sequence[Any]] = {
+    "loops": (1, 1, 2, 3),
+    "taps_first": (False, False, False, True),
+}
+"""Field of a house with a boiler -> its values, each as often as it stands here."""
+
 WIRING: Mapping[str, Sequence[Any]] = {
     "va": (40, 40, 60, 75),
     "fuse_amps": (3.0, 3.0, 5.0),
@@ -106,6 +118,8 @@ def plans(*, off_grid: bool = False) -> Iterator[Plan]:
         drawn = _draws(f"{kind}/off" if off_grid else kind, wanted, count)
         for number, draw in enumerate(drawn):
             house = _house(heating, cooling, wanted, draw)
+            if heating == "boiler":
+                house = _boiler(house, BOILERS[number % len(BOILERS)], draw)
             if off_grid:
                 house = replace(house, pace=("brisk", "gentle")[number % 2])
             half = "held-out" if number % 2 else "mended-on"
@@ -114,7 +128,8 @@ def plans(*, off_grid: bool = False) -> Iterator[Plan]:
 
 
 def _draws(name: str, wanted: str, count: int) -> list[dict[str, Any]]:
-    columns = {**DETAILS, **WIRING, "weather": WEATHER[wanted], "float_in": FLOATS[wanted]}
+    columns = {**DETAILS, **WIRING, **BOILER_DETAILS}
+    columns |= {"weather": WEATHER[wanted], "float_in": FLOATS[wanted]}
     spread = {key: _spread(f"{name}/{key}", values, count) for key, values in columns.items()}
     return [{key: column[i] for key, column in spread.items()} for i in range(count)]
 
@@ -133,6 +148,20 @@ def _house(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> 
         heating=heating, cooling=cooling, wanted=wanted, control=control, weather=draw["weather"]
     )
     return replace(plain, **{**details, **_fitting(heating, control, details)})
+
+
+def _boiler(house: House, kind: str, draw: Mapping[str, Any]) -> House:
+    """`house` with a boiler of this kind; steam has one zone, and no lock-out ends by a call."""
+    sets = {"boiler": kind, "call_clears": False, "pipe_ends_seen": draw["pipe_ends_seen"]}
+    if kind != "condensing":
+        sets["pipe_ends_seen"] = False
+    if kind != "gas":
+        sets |= {"window": False, "label": False}
+    if kind == "oil":
+        sets["other_gas"] = False
+    if kind != "steam":
+        sets |= {key: draw[key] for key in BOILER_DETAILS}
+    return replace(house, **sets)
 
 
 def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict[str, Any]:

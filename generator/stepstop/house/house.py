@@ -153,8 +153,33 @@ class House:
     """good, dead, stuck (elements stay on)."""
     oil: str = "good"
     """good, empty, no-flame."""
+
+    # ---- boiler ----
+    boiler: str = "gas"
+    """gas (cast iron, on a chimney), condensing (plastic flue, a screen), oil, steam."""
+    loops: int = 1
+    """Zones, each with its thermostat and its valve; the house's thermostat is that of one."""
+    taps_first: bool = False
+    """Much tap water was just used, and the boiler heats that before the rooms: normal."""
     water_side: str = "good"
-    """A boiler's water: good, low, no-flow."""
+    """Water of the whole boiler: good, low, no-flow (its pump stands)."""
+    zone_valve: bool = True
+    """The valve of this zone opens, and tells the boiler so."""
+    loop_air: str = "none"
+    """Air in the pipes of this zone: none, part (radiators warm below only), stops."""
+    loop_frozen: bool = False
+    tank_full: bool = False
+    """The expansion tank has lost its cushion of air."""
+    fill_passes: bool = False
+    """House water passes the fill valve although it is shut."""
+    kettles: bool = False
+    """Water boils at the walls of the boiler, so that it rumbles."""
+    draft_guard: bool = True
+    """Spill guard and vent damper let the burner start."""
+    glass: str = "middle"
+    """Where water stands in a steam boiler's glass: empty, middle, full."""
+    leaks: bool = False
+    """A wet floor, a stained ceiling or a hissing radiator away from the boiler."""
 
     # ---- water from cooling ----
     drain: str = "clear"

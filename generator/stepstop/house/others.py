@@ -1,8 +1,8 @@
-"""Oil burners, boilers, ductless heads, baseboards: their starts, as far as a person meets them.
+"""Oil burners, ductless heads, baseboards: their starts, as far as a person meets them.
 
 Common practice, no source; see `pace` for the times. Oil: motor and spark together, flame seen
-within the safety time or a lock-out that only its button ends. Boiler: zone, guards, ignition,
-pump. Ductless: its own electronics, no control circuit of letters.
+within the safety time or a lock-out that only its button ends. Ductless: its own electronics, no
+control circuit of letters.
 """
 
 from __future__ import annotations
@@ -61,29 +61,6 @@ def _oil_heat(house: House, teller: Teller, *, blows: bool) -> Story:
             fan = seconds - pace.oil_fan + pace.blower_off
             big_fan(house, teller, fan, since=teller.now + pace.oil_fan)
         teller.wait(seconds + pace.cool_down)
-    return teller.story()
-
-
-def boiler(house: House) -> Story:
-    """The story of a gas boiler with a zone valve and a pump; warm water stands for warm air."""
-    pace = PACES[house.pace]
-    teller = _teller(house)
-    seen = signals(house)
-    powered = line_power(house) and house.board != "dead" and "LOGIC" in seen.in_
-    teller.show(house.idle_light if powered else "dark")
-    if not (powered and "W_IN" in seen.in_) or house.locked:
-        return teller.story(locked=house.locked)
-    teller.wait(pace.thermostat if house.called == "fresh" else 0.0)
-    teller.wait(pace.zone)
-    guards = house.water_side != "low" and house.chimney == "clear" and house.limit == "good"
-    lit = house.gas and house.igniter and house.pilot == "lit" and house.valve == "good"
-    teller.click()
-    if not (guards and lit):
-        return teller.story(locked=guards)
-    teller.wait(pace.purge)
-    teller.always("flame")
-    if house.water_side == "good":
-        teller.always("pump")
     return teller.story()
 
 

@@ -60,6 +60,10 @@ class Pace:
     """How long a ductless head keeps its fan still in a winter start."""
     zone: float
     """Until a boiler's zone valve is open."""
+    radiator: float
+    """From a boiler's flame to radiators that are warm."""
+    taps: float
+    """How long it heats tap water first where that was just used up."""
 
 
 GRID = ("quick", "usual", "slow")
@@ -91,6 +95,8 @@ SECONDS: Mapping[str, tuple[float, float, float]] = {
     "oil_fan": (30, 60, 110),
     "preheat": (180, 300, 600),
     "zone": (15, 60, 180),
+    "radiator": (300, 600, 840),
+    "taps": (300, 420, 600),
 }
 """Field of a pace -> seconds, one for each of `GRID`."""
 

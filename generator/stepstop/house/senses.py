@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from stepstop.house.boiler import LATE, LIFTS, is_hot, pressure, relief
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
-from stepstop.house.units import Doings, air, doings
+from stepstop.house.units import Doings, air, doings, settled
 from stepstop.house.wiring import line_power, screen, water_high
 
 Sensed = str | Mapping[str, float]
@@ -148,7 +149,7 @@ def _keeps_warm(house: House) -> bool:
 
 def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
-    if air(after_off(s.now), 900.0) in HEATED:
+    if air(after_off(s.now), settled(s.now)) in HEATED:
         return "never-stops"
     if s.found.zones == "stuck":
         return "some-rooms"
@@ -413,6 +414,120 @@ def _water_when(s: Scene) -> Sensed:
     return {"neither": 0.8, "cooling": 0.1, "heating": 0.1}
 
 
+# ---- at a boiler and its radiators ----
+
+LOW, HIGH = 8.0, 25.0
+"""Psi on a round gauge below which it is low, and above which it is high; common practice."""
+
+
+def _boiler_noise(s: Scene) -> Sensed:
+    if relief(s.now, hot=is_hot(s.whole.indoor)) == "blows":
+        return "blowing"
+    return "rumble" if s.whole.indoor.at("rumble", LATE) else "none"
+
+
+def _noise_again(s: Scene) -> Sensed:
+    return "none" if _boiler_noise(s) == "none" else "heard"
+
+
+def _boiler_kind(s: Scene) -> Sensed:
+    return s.found.boiler
+
+
+def _boiler_gauge(s: Scene) -> Sensed:
+    return _gauge(s)
+
+
+def _gauge(s: Scene) -> str:
+    psi = pressure(s.now, hot=is_hot(s.whole.indoor))
+    if psi >= LIFTS:
+        return "very-high"
+    return "low" if psi < LOW else "high" if psi > HIGH else "normal"
+
+
+def _gauge_needle(s: Scene) -> Sensed:
+    places = {"very-high": "at-end", "high": "last-third", "low": "zero", "normal": "middle"}
+    return places[_gauge(s)]
+
+
+def _boiler_floor(s: Scene) -> Sensed:
+    if relief(s.now, hot=is_hot(s.whole.indoor)) != "dry":
+        return "pipe-drips"
+    return "wet-elsewhere" if s.now.leaks else "dry"
+
+
+def _boiler_pipes(s: Scene) -> Sensed:
+    if not is_hot(s.whole.indoor):
+        return "cold"
+    steam = s.now.boiler == "steam"
+    return "both-hot" if steam or s.whole.indoor.at("return", LATE) else "one-hot"
+
+
+def _boiler_warm(s: Scene) -> Sensed:
+    return "warm" if is_hot(s.whole.indoor) else "cold"
+
+
+def _boiler_screen(s: Scene) -> Sensed:
+    if s.now.boiler != "condensing":
+        return "no-screen"
+    light = s.whole.indoor.light_at(LATE)
+    return {"dark": "dark", s.now.idle_light: "usual"}.get(light, "code")
+
+
+def _boiler_light(s: Scene) -> Sensed:
+    """A lamp for a lock-out can be seen on boilers that show no other light."""
+    light = s.whole.indoor.light_at(LATE)
+    if light == "ignition":
+        return "stop-light"
+    if not s.now.window or light == "dark":
+        return "dark"
+    return "lit" if light == s.now.idle_light else "blinks"
+
+
+def _water_glass(s: Scene) -> Sensed:
+    return s.now.glass if s.now.boiler == "steam" else "no-glass"
+
+
+def _boiler_oil(s: Scene) -> Sensed:
+    return "empty" if s.now.oil == "empty" else "some"
+
+
+def _radiators(s: Scene) -> Sensed:
+    felt = air(s.whole, LATE)
+    return {"hot": "warm", "some-warmth": "hot-below"}.get(felt, "cold")
+
+
+def _radiator_heat(s: Scene) -> Sensed:
+    return "not-done" if _unsettable(s) else _radiators(s)
+
+
+def _cold_rooms(s: Scene) -> Sensed:
+    warm = s.whole.indoor.at("other-radiators", LATE)
+    return "some" if warm and air(s.whole, LATE) != "hot" else "all"
+
+
+def _any_warm(s: Scene) -> Sensed:
+    elsewhere = s.whole.indoor.at("other-radiators", LATE)
+    return "yes" if elsewhere or _radiators(s) != "cold" else "no"
+
+
+def _cold_in_frost(s: Scene) -> Sensed:
+    if s.now.loop_frozen:
+        return {"yes": 0.9, "no": 0.1}
+    return {"yes": 0.15, "no": 0.85} if s.now.weather == "frost" else "no"
+
+
+def _pipe_noise(s: Scene) -> Sensed:
+    heard = [what for what in ("knock", "gurgle") if s.whole.indoor.at(what, LATE)]
+    return heard[0] if heard else "none"
+
+
+def _asked_since(s: Scene) -> Sensed:
+    if s.now.called != "long":
+        return "short"
+    return "taps" if s.found.taps_first else "long"
+
+
 # ---- electrical panel ----
 
 
@@ -456,7 +571,8 @@ def _outdoor_on(s: Scene) -> Sensed:
 
 
 def _pipes(s: Scene) -> Sensed:
-    if s.now.heating != "gas-plastic" or not s.now.pipe_ends_seen:
+    condensing = s.now.heating == "boiler" and s.now.boiler == "condensing"
+    if not (s.now.heating == "gas-plastic" or condensing) or not s.now.pipe_ends_seen:
         return "none-seen"
     return {"blocked": "covered", "damaged": "damaged"}.get(s.now.flue, "clear")
 
@@ -647,9 +763,23 @@ SENSES: Mapping[str, Sense] = {
     "after-switch-back": _woken,
     "after-switch-on": _woken,
     "after-wait": _after_wait,
+    "any-warm": _any_warm,
+    "asked-since": _asked_since,
+    "boiler-floor": _boiler_floor,
+    "boiler-gauge": _boiler_gauge,
+    "boiler-kind": _boiler_kind,
+    "boiler-light": _boiler_light,
+    "boiler-noise": _boiler_noise,
+    "boiler-noise-again": _noise_again,
+    "boiler-oil": _boiler_oil,
+    "boiler-pipes": _boiler_pipes,
+    "boiler-screen": _boiler_screen,
+    "boiler-warm": _boiler_warm,
     "breaker-after": _breaker_after,
     "breaker-left": _breaker_left,
     "breaker-look": _breaker,
+    "cold-in-frost": _cold_in_frost,
+    "cold-rooms": _cold_rooms,
     "condensate-pump": _pump,
     "cool-call": _cool_call,
     "cooling-kind": _cooling_kind,
@@ -667,6 +797,7 @@ SENSES: Mapping[str, Sense] = {
     "filter-age": _filter_age,
     "filter-place": _filter_place,
     "filter-result": _filter_result,
+    "gauge-needle": _gauge_needle,
     "grille-air": _grille_air,
     "grille-flow": _grille_flow,
     "grilles": _grilles,
@@ -699,7 +830,10 @@ SENSES: Mapping[str, Sense] = {
     "panel-fit": _panel_fit,
     "panel-result": _panel_result,
     "pipe-ice": _pipe_ice,
+    "pipe-noise": _pipe_noise,
     "pipes-result": _pipes_result,
+    "radiator-heat": _radiator_heat,
+    "radiators": _radiators,
     "room-heat": _room_heat,
     "room-number": _room_number,
     "screen-after-batteries": _after_batteries,
@@ -713,6 +847,7 @@ SENSES: Mapping[str, Sense] = {
     "thermostat-voltage": _voltage,
     "unit-dark": _unit_dark,
     "unit-sounds": _unit_sounds,
+    "water-glass": _water_glass,
     "water-when": _water_when,
 }
 """Finding -> how a person meets it. What only callers know is not here."""

@@ -18,7 +18,8 @@ class Spell:
 
     what: str
     """blower, inducer, burner (of oil), glow, flame, elements, some-elements, pump, outdoor-fan,
-    compressor, or blower-hum, inducer-hum, outdoor-hum, outdoor-chatter."""
+    compressor, or blower-hum, inducer-hum, outdoor-hum, outdoor-chatter. Of a boiler also hot-pipe,
+    return, radiators, radiators-below, other-radiators, gurgle, knock, rumble."""
     start: float
     end: float
 

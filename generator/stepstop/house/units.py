@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from stepstop.house.boiler import LATE, boiler
 from stepstop.house.electric import air_handler
 from stepstop.house.gas import furnace, standing_pilot
 from stepstop.house.house import DUCTED, FURNACES, House
-from stepstop.house.others import baseboard, boiler, ductless, oil_burner
+from stepstop.house.others import baseboard, ductless, oil_burner
 from stepstop.house.outdoor import direction, outdoor_unit
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story
@@ -49,13 +50,18 @@ def _indoor(house: House) -> Story:
 
 
 def air(whole: Doings, moment: float) -> str:
-    """Air at the grilles then: none, hot, warm, some-warmth, cold (cooled), room."""
+    """Air at the grilles then: none, hot, warm, some-warmth, cold (cooled), room.
+
+    Of a boiler: the radiators of the zone; some-warmth: warm below and cold above.
+    """
     house = whole.house
     if house.heating in (*DUCTED, "ductless") and not _flows(whole, moment):
         return "none"
-    if house.heating in ("boiler", "baseboard"):
-        warm = whole.indoor.at("pump", moment) or whole.indoor.at("elements", moment)
-        return "hot" if warm else "none"
+    if house.heating == "boiler":
+        partly = "some-warmth" if whole.indoor.at("radiators-below", moment) else "none"
+        return "hot" if whole.indoor.at("radiators", moment) else partly
+    if house.heating == "baseboard":
+        return "hot" if whole.indoor.at("elements", moment) else "none"
     hot = _heat(whole, moment)
     cooled = compressed(whole, moment)
     if cooled and direction(house) == "cool":
@@ -65,6 +71,11 @@ def air(whole: Doings, moment: float) -> str:
     if hot:
         return hot
     return "warm" if cooled else "room"
+
+
+def settled(house: House) -> float:
+    """Seconds after a call at which what it brings is there; boilers are slow."""
+    return LATE if house.heating == "boiler" else 900.0
 
 
 def _flows(whole: Doings, moment: float) -> bool:
