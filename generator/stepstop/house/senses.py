@@ -326,13 +326,18 @@ def _unit_dark(s: Scene) -> Sensed:
     return "still-lit-or-running" if line_power(s.now) else "dark-and-quiet"
 
 
+def _shows(house: House) -> bool:
+    """Whether a light or a screen of the unit can be seen."""
+    return house.window or (house.heating == "boiler" and house.boiler == "condensing")
+
+
 def _woken(s: Scene) -> str:
     """The unit some minutes after power came back."""
     if air(s.whole, 300.0) not in ("none", "room") or s.whole.indoor.at("blower", 300.0):
         return "runs"
     if s.whole.indoor.seconds("inducer", 0.0, 300.0) and s.now.audible:
         return "alive"
-    lit = s.now.window and s.whole.indoor.light_at(300.0) != "dark"
+    lit = _shows(s.now) and s.whole.indoor.light_at(300.0) != "dark"
     screened = screen(s.now) == "on" and s.found.control.thermostat in ("wires", "stealing")
     return "alive" if lit or (screened and line_power(s.now)) else "dead"
 
