@@ -50,11 +50,15 @@ def library() -> Library:
 
 @pytest.fixture(scope="module")
 def called_about(library: Library) -> list[Case]:
-    """Cases of every cause: of the grid's houses of each kind, the first and the last."""
+    """Cases of every cause: of the grid's houses of each kind, the first and the last.
+
+    Of boilers the first of each kind of boiler: they have little in common.
+    """
     named = {cause: library.catalogue.causes[cause].frequency for cause in sorted(FAULTS)}
     by_kind = defaultdict(list)
     for plan in plans():
-        by_kind[plan.name.rsplit("/", 1)[0]].append(plan)
+        kind = plan.name.rsplit("/", 1)[0]
+        by_kind[f"{kind}/{plan.house.boiler}"].append(plan)
     return cases([plan for kind in by_kind.values() for plan in (kind[0], kind[-1])], named)
 
 

@@ -95,7 +95,8 @@ def test_the_trees_go_on_for_all_cases_of_a_kind_or_for_none(all_cases: list[Cas
     kinds = {(case.found.heating, case.found.cooling, case.has_tree) for case in all_cases}
     assert len({kind[:2] for kind in kinds}) == len(kinds)
     assert ("gas-plastic", "air-conditioner", True) in kinds
-    assert ("boiler", "none", False) in kinds
+    assert ("boiler", "none", True) in kinds
+    assert ("oil", "none", False) in kinds
 
 
 # ---- who calls ----

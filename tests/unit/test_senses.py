@@ -46,12 +46,17 @@ BEHIND_COVERS = {
     "contactor",
     "defrost",
     "draft",
+    "draft_guard",
     "elements",
+    "fill_passes",
     "heat_breakers",
     "igniter",
     "inducer",
+    "kettles",
     "limit",
     "locked",
+    "loop_air",
+    "loop_frozen",
     "o_b",
     "oil",
     "outdoor_fan",
@@ -63,9 +68,11 @@ BEHIND_COVERS = {
     "sequencer",
     "stuck_contact",
     "swapped",
+    "tank_full",
     "trap",
     "valve",
     "water_side",
+    "zone_valve",
 }
 """Fields of a house that nobody sees, hears or feels but by what they do."""
 
@@ -73,6 +80,7 @@ BY_WHAT_IT_DOES = {
     ("_heating_trouble", "defrost"): "a defrost takes minutes in which it does not heat",
     ("_outdoor_air", "charge"): "the outdoor air of a unit short of refrigerant is not warm",
     ("_outdoor_off", "contactor"): "a welded one runs on where the breaker was another unit's",
+    ("_cold_in_frost", "loop_frozen"): "people know a part of the home that stood cold in frost",
     ("_water_when", "trap"): "water of a blocked flue drain comes while it heats",
 }
 

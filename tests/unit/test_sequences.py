@@ -482,46 +482,6 @@ def test_an_oil_furnace_answers_a_fan_call_and_not_with_a_dead_control() -> None
     assert start(call(heating="oil", board="dead").indoor, "flame") == inf
 
 
-# ---- boiler ----
-
-
-@every_pace
-def test_a_boiler_waits_for_its_zone_valve_then_burns_and_pumps(pace: str) -> None:
-    whole = call(heating="boiler", cooling="none", pace=pace)
-    flame = start(whole.indoor, "flame")
-    valve = whole.indoor.clicks[0] - asked(pace)
-    assert 15 <= valve <= 3 * MINUTE
-    assert flame > whole.indoor.clicks[0]
-    assert start(whole.indoor, "pump") == flame
-    assert air(whole, flame + 1) == "hot"
-
-
-@pytest.mark.parametrize(
-    "hurt",
-    [
-        {"water_side": "low"},
-        {"chimney": "blocked"},
-        {"limit": "stuck"},
-        {"gas": False},
-        {"igniter": False},
-        {"pilot": "out"},
-        {"board": "dead"},
-        {"locked": True},
-    ],
-    ids=str,
-)
-def test_a_boiler_does_not_burn_past_its_guards(hurt: dict[str, object]) -> None:
-    whole = call(heating="boiler", cooling="none", **hurt)
-    assert start(whole.indoor, "flame") == start(whole.indoor, "pump") == inf
-    assert air(whole, 900) == "none"
-
-
-def test_a_boiler_whose_water_stands_is_hot_and_warms_no_room() -> None:
-    whole = call(heating="boiler", cooling="none", water_side="no-flow")
-    assert whole.indoor.at("flame", 900)
-    assert air(whole, 900) == "none"
-
-
 # ---- electric heat ----
 
 
