@@ -1,4 +1,4 @@
-"""Honest walks through the boiler pages: a fault, met as the house shows it, ends where it should."""
+"""Honest walks through the boiler pages: a fault, met as it shows itself, ends where it should."""
 
 from __future__ import annotations
 
