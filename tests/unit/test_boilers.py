@@ -263,6 +263,12 @@ def test_water_in_the_glass_and_the_knock_of_a_flooded_boiler() -> None:
     assert met("water-glass", "gas", glass="full") == "no-glass"
 
 
+def test_only_an_oil_boiler_has_a_tank_to_look_at() -> None:
+    assert met("boiler-oil", "oil") == met("boiler-oil", "oil", oil="no-flame") == "some"
+    assert met("boiler-oil", "oil", oil="empty") == "empty"
+    assert met("boiler-oil", "gas", oil="empty") == "unsure"
+
+
 def test_screen_and_lights_tell_a_stop_raw() -> None:
     assert met("boiler-screen", "condensing") == "usual"
     assert met("boiler-screen", "condensing", flue="blocked") == "code"

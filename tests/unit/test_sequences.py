@@ -114,6 +114,8 @@ RANGES = {
     "oil_fan": (30, 120),
     "preheat": (3 * MINUTE, 10 * MINUTE),
     "zone": (15, 3 * MINUTE),
+    "radiator": (5 * MINUTE, 20 * MINUTE),
+    "taps": (5 * MINUTE, 20 * MINUTE),
 }
 NO_RANGE = {"cool_down", "fan_hot", "pause"}
 """Judgement alone: how long a guard or a hot motor rests, and a board between two tries."""

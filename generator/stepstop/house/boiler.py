@@ -57,6 +57,13 @@ def relief(house: House, *, hot: bool) -> str:
     return "blows" if psi >= LIFTS else "drips" if psi >= WEEPS else "dry"
 
 
+def tank_gauge(house: House) -> str:
+    """What the gauge of an oil boiler's tank shows: some, empty; nothing where there is no tank."""
+    if house.boiler != "oil":
+        return ""
+    return "empty" if house.oil == "empty" else "some"
+
+
 def is_hot(told: Story) -> bool:
     """Whether the boiler is hot by the time that a person looks at it."""
     return told.at("hot-pipe", LATE)

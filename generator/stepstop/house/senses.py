@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from stepstop.house.boiler import LATE, LIFTS, is_hot, pressure, relief
+from stepstop.house.boiler import LATE, LIFTS, is_hot, pressure, relief, tank_gauge
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
@@ -494,7 +494,7 @@ def _water_glass(s: Scene) -> Sensed:
 
 
 def _boiler_oil(s: Scene) -> Sensed:
-    return "empty" if s.now.oil == "empty" else "some"
+    return tank_gauge(s.now) or "unsure"
 
 
 def _radiators(s: Scene) -> Sensed:
