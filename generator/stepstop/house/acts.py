@@ -28,9 +28,11 @@ class Acts:
     batteries: bool = False
     """New ones were put in."""
     grilles: bool = False
-    """Opened and freed."""
+    """Opened and freed; of electric heaters: what stood before them was moved."""
+    heads: bool = False
+    """Other wall boxes were set to the same mode."""
     filter: bool = False
-    """Looked at, and changed if it was dirty and a new one was there."""
+    """Looked at, and changed if it was dirty and a new one was there; washable screens rinsed."""
     panel: bool = False
     """Pressed home."""
     pipes: bool = False
@@ -88,6 +90,16 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "outdoor-breaker-on": {"outdoor_breaker": "back-on", "thermostat": "cool"},
     "clear-outdoor-unit": {"outdoor": True},
     "clear-pipe-ends": {"pipes": True},
+    "ask-head-heat": {"thermostat": "heat", "stayed": True},
+    "ask-head-cool": {"thermostat": "cool", "waited": True},
+    "head-off": {"thermostat": "off"},
+    "set-heads-alike": {"heads": True},
+    "change-remote-batteries": {"batteries": True},
+    "rinse-screens": {"filter": True},
+    "look-at-named-breaker": {},
+    "dial-up": {"thermostat": "heat"},
+    "dial-down": {"thermostat": "off"},
+    "free-heater": {"grilles": True},
 }
 """Check id -> what it does to the house. `switch-off` tells to set the thermostat to OFF first."""
 

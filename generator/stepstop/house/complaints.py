@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from stepstop.house.acts import NONE
 from stepstop.house.doing import Scene, delivers, fan_stops, scene
 from stepstop.house.house import DUCTED, House
+from stepstop.house.room_senses import only_one_room
 from stepstop.house.wiring import screen
 
 ASTRAY = 0.03
@@ -49,7 +50,13 @@ def _fan_never_stops(met: Met) -> float:
 
 
 def _nothing_responds(met: Met) -> float:
-    return 1.5 * (screen(met.house) == "blank" and not met.runs_on)
+    """A remote without its screen is no blank thermostat: then a wall box gives no heat."""
+    blank = screen(met.house) == "blank" and met.house.heating != "ductless"
+    return 1.5 * (blank and not met.runs_on)
+
+
+def _one_room(met: Met) -> float:
+    return 2.0 * (only_one_room(met.house) and not met.runs_on)
 
 
 PULLS: Mapping[str, Callable[[Met], float]] = {
@@ -57,6 +64,7 @@ PULLS: Mapping[str, Callable[[Met], float]] = {
     "no-cooling": _plain("cool"),
     "fan-never-stops": _fan_never_stops,
     "nothing-responds": _nothing_responds,
+    "one-room": _one_room,
 }
 """Complaint (a tree's id) -> its pull on somebody with this cause in this house; 1 is that of the
 plain complaint, no heat or no cooling."""

@@ -49,12 +49,14 @@ def _changed(house: House, acts: Acts) -> House:
 
 
 def _hands(house: House, acts: Acts) -> House:
-    """Batteries, grilles, filter, panel, pipe ends."""
+    """Batteries, grilles, other heads, filter, panel, pipe ends."""
     sets: dict[str, Any] = {}
     if acts.batteries and takes_cells(house) and house.spare_batteries:
         sets |= {"cells": "good", "called": house.called if house.cells == "good" else "fresh"}
     if acts.grilles:
-        sets["grilles"] = "open"
+        sets |= {"grilles": "open", "room": "open" if house.room == "shut" else house.room}
+    if acts.heads:
+        sets["others"] = "alike"
     if acts.filter and filter_reached(house) and house.filter == "dirty" and house.spare_filter:
         sets["filter"] = "clean"
     if acts.panel and house.has_switch and house.panel_by_hand and house.panel_stays:
@@ -157,7 +159,8 @@ def delivers(house: House) -> bool:
     """Whether what is wanted is there ten, fifteen and twenty minutes after the call."""
     right = ("cold",) if house.wanted == "cool" else ("hot", "warm")
     whole = doings(edit(house, called="fresh"))
-    enough = not house.undersized and house.ducts == "whole" and house.zones == "good"
+    through = house.ducts == "whole" and house.zones == "good" and house.room == "open"
+    enough = not house.undersized and through
     moments = (600.0, 900.0, 1200.0)
     return enough and all(air(whole, at) in right for at in moments) and _pumped(house, whole)
 

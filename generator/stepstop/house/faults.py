@@ -109,14 +109,41 @@ def _pump(house: House) -> bool:
     return house.heating in PUMPS
 
 
+CONTACTED = ("air-conditioner", "heat-pump", "one-box")
+"""Kinds of cooling whose outdoor motors a contactor switches."""
+
+
 def _outdoors(house: House) -> bool:
     """The outdoor unit is what is wanted now."""
-    split = house.cooling in ("air-conditioner", "heat-pump")
-    return split and (house.wanted == "cool" or _pump(house))
+    return house.cooling in CONTACTED and (house.wanted == "cool" or _pump(house))
 
 
 def _cooling(house: House) -> bool:
-    return house.wanted == "cool" and house.cooling in ("air-conditioner", "heat-pump")
+    return house.wanted == "cool" and house.cooling in CONTACTED
+
+
+def _split(house: House) -> bool:
+    """Its two halves have breakers, panels and wires of their own: not all in one box outside."""
+    return house.cooling != "one-box"
+
+
+def _ductless(house: House) -> bool:
+    return house.heating == "ductless"
+
+
+def _pulled_out(house: House) -> bool:
+    """What is wanted gets its power through a pull-out outdoors."""
+    return _outdoors(house) or _ductless(house) or not _split(house)
+
+
+def _chilling(house: House) -> bool:
+    """Cooling is wanted, from a contactor's unit or a ductless one."""
+    return _cooling(house) or (_ductless(house) and house.wanted == "cool")
+
+
+def _pumped(house: House) -> bool:
+    """A compressor does what is wanted now."""
+    return _outdoors(house) or _ductless(house)
 
 
 def _heating(house: House) -> bool:
@@ -129,7 +156,7 @@ def _circuited(house: House) -> bool:
 
 
 def _celled(house: House) -> bool:
-    return house.control.thermostat in ("batteries", "both")
+    return house.control.thermostat in ("batteries", "both") and not _ductless(house)
 
 
 def _both(*tests: Callable[[House], bool]) -> Callable[[House], bool]:
@@ -158,19 +185,20 @@ POWER: Mapping[str, Fault] = {
     "breaker-tripped": Fault(
         lambda h: iter(
             [("indoor", 0.5, replace(h, breaker="out-of-line"))]
-            + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line"))] * _outdoors(h)
+            + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line"))]
+            * (_outdoors(h) and _split(h))
         )
     ),
     "breaker-trips-again": Fault(
         lambda h: iter(
             [("indoor", 0.5, replace(h, breaker="out-of-line", breaker_holds=False))]
             + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line", outdoor_holds=False))]
-            * _outdoors(h)
+            * (_outdoors(h) and _split(h))
         )
     ),
     "panel-not-seated": Fault(
         _ways(
-            lambda h: h.heating in (*FURNACES, *ELECTRIC, "oil"),
+            lambda h: h.heating in (*FURNACES, *ELECTRIC, "oil") and _split(h),
             ("loose", 0.85, {"panel": "gap"}),
             ("bent", 0.15, {"panel": "gap", "panel_stays": False}),
         )
@@ -185,7 +213,7 @@ POWER: Mapping[str, Fault] = {
         )
     ),
     "outlet-tripped": Fault(
-        _if(lambda h: h.heating in (*FURNACES, "boiler") or h.pump, outlet=False)
+        _if(lambda h: (h.heating in (*FURNACES, "boiler") or h.pump) and _split(h), outlet=False)
     ),
     "control-supply-dead": Fault(_circuit(_circuited, ("", 1.0, {"opens": ["TX"]}))),
     "board-fuse-moved-wires": Fault(
@@ -204,7 +232,7 @@ POWER: Mapping[str, Fault] = {
     ),
     "board-fuse-outdoor-cable": Fault(
         _circuit(
-            _both(_circuited, _outdoors),
+            _both(_circuited, _outdoors, _split),
             ("seen", 0.6, {"shorts": [("YO", "CO", 0.05)], "house": {"cable": "damaged"}}),
             ("metal", 0.1, {"shorts": [("YO", "CH", 0.05)], "house": {"cable": "damaged"}}),
             ("hidden", 0.3, {"shorts": [("YO", "CO", 0.05)]}),
@@ -259,15 +287,15 @@ POWER: Mapping[str, Fault] = {
         lambda h: iter(
             [
                 ("board", 0.5, replace(h, board="dead")),
-                ("thermostat", 0.2, replace(h, thermostat_alive=False)),
+                *([("thermostat", 0.2, replace(h, thermostat_alive=False))] * (not _ductless(h))),
                 *_circuit(_circuited, ("supply", 0.3, {"opens": ["TX"]}))(h),
             ]
         )
     ),
     "fan-relay-stuck": Fault(_if(_ducted, blower="always")),
     "board-dead": Fault(_if(lambda h: h.heating not in ("gas-pilot",), board="dead")),
-    "outdoor-pullout-out": Fault(_if(_outdoors, pullout="out")),
-    "outdoor-fuses": Fault(_if(_outdoors, outdoor_fuses=False)),
+    "outdoor-pullout-out": Fault(_if(_pulled_out, pullout="out")),
+    "outdoor-fuses": Fault(_if(_pulled_out, outdoor_fuses=False)),
     "loose-line-joint": Fault(
         _ways(
             _always,
@@ -293,18 +321,23 @@ THERMOSTAT: Mapping[str, Fault] = {
     ),
     "thermostat-failed": Fault(
         _ways(
-            lambda h: not h.mains,
+            lambda h: not h.mains and not _ductless(h),
             ("dead", 0.6, {"thermostat_alive": False}),
             ("contacts", 0.2, {"cell_contacts": False, "cells": "dead"}),
             ("fan-stuck", 0.2, {"stuck_contact": "G"}),
         )
     ),
     "wrong-setting": Fault(
-        _ways(
-            lambda h: not h.mains,
-            ("mode", 0.5, {"setting": "off-or-wrong-mode"}),
-            ("number", 0.3, {"setting": "wrong-number"}),
-            ("hold", 0.2, {"setting": "hold-or-away"}),
+        lambda h: iter(
+            [
+                *_ways(
+                    lambda h: not h.mains and not _ductless(h),
+                    ("mode", 0.5, {"setting": "off-or-wrong-mode"}),
+                    ("number", 0.3, {"setting": "wrong-number"}),
+                    ("hold", 0.2, {"setting": "hold-or-away"}),
+                )(h),
+                *_ways(lambda h: h.mains, ("dial", 0.5, {"setting": "wrong-number"}))(h),
+            ]
         )
     ),
     "fan-set-on": Fault(
@@ -345,7 +378,9 @@ THERMOSTAT: Mapping[str, Fault] = {
         )
     ),
     "heat-pump-set-up": Fault(_if(_pump, o_b="wrong")),
-    "thermostat-place": Fault(_one(setting="wrong-number")),
+    "thermostat-place": Fault(
+        _if(lambda h: not h.mains and not _ductless(h), setting="wrong-number")
+    ),
     "thermostat-wire-open": Fault(
         _circuit(
             _circuited,
@@ -355,9 +390,12 @@ THERMOSTAT: Mapping[str, Fault] = {
             ("G", 0.15, {"opens": ["WIRE_G"]}),
         )
     ),
-    "built-in-delay": Fault(_if(_cooling, rested=False, called="fresh"), perceived="no-cooling"),
+    "built-in-delay": Fault(_if(_chilling, rested=False, called="fresh"), perceived="no-cooling"),
     "remote-event": Fault(
-        _if(lambda h: h.control.thermostat != "none" and not h.mains, event=True)
+        _if(
+            lambda h: h.control.thermostat != "none" and not h.mains and not _ductless(h),
+            event=True,
+        )
     ),
     "starved-thermostat": Fault(
         _circuit(
@@ -367,10 +405,19 @@ THERMOSTAT: Mapping[str, Fault] = {
         )
     ),
     "mains-thermostat": Fault(
-        _if(lambda h: h.mains, thermostat_alive=False), mechanism=False, perceived="no-heat"
+        _ways(
+            lambda h: h.mains,
+            ("open", 0.85, {"mains_contact": "open"}),
+            ("welded", 0.15, {"mains_contact": "welded"}),
+        )
     ),
     "mains-heater-limit": Fault(
-        _if(lambda h: h.mains, elements=0.0), mechanism=False, perceived="no-heat"
+        _ways(
+            lambda h: h.mains,
+            ("covered", 0.35, {"grilles": "shut-or-covered"}),
+            ("open", 0.45, {"limit": "stuck"}),
+            ("breaker", 0.2, {"breaker": "out-of-line"}),
+        )
     ),
 }
 
@@ -449,7 +496,7 @@ HEAT: Mapping[str, Fault] = {
     "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
     "flue-blocked": Fault(
         _ways(
-            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h),
+            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h) and _split(h),
             ("alarm", 0.3, {"chimney": "blocked"} | _signs(("co-alarm", "sounded"))),
             ("smell", 0.2, {"chimney": "blocked"} | _signs(("gas-smell", "gas-or-exhaust"))),
             ("ill", 0.1, {"chimney": "blocked"} | _signs(("person-ill", "ill"))),
@@ -515,23 +562,39 @@ COOL: Mapping[str, Fault] = {
     "low-refrigerant": Fault(
         lambda h: iter(
             [
-                *_ways(_outdoors, ("low", 0.6, {"charge": "low"}))(h),
-                *_ways(_cooling, ("iced", 0.4, {"charge": "low", "coil": "ice"}))(h),
+                *_ways(_pumped, ("low", 0.6, {"charge": "low"}))(h),
+                *_ways(_chilling, ("iced", 0.4, {"charge": "low", "coil": "ice"}))(h),
             ]
         )
     ),
     "outdoor-smothered": Fault(
         _ways(
-            _both(_cooling, lambda h: h.weather == "hot"),
+            _both(_chilling, lambda h: h.weather == "hot"),
             ("seen", 1.0, {"surroundings": "smothered"}),
         )
     ),
-    "outdoor-fan-failed": Fault(_if(_outdoors, outdoor_fan=False)),
+    "outdoor-fan-failed": Fault(_if(_pumped, outdoor_fan=False)),
     "outdoor-motor-failed": Fault(
-        _ways(
-            _outdoors,
-            ("locked", 0.6, {"compressor": "locked"}),
-            ("shorted", 0.4, {"compressor": "dead", "outdoor_breaker": "out-of-line"}),
+        lambda h: iter(
+            [
+                *_ways(_outdoors, ("locked", 0.6, {"compressor": "locked"}))(h),
+                *_ways(
+                    _both(_outdoors, _split),
+                    ("shorted", 0.4, {"compressor": "dead", "outdoor_breaker": "out-of-line"}),
+                )(h),
+                *_ways(
+                    lambda h: _outdoors(h) and not _split(h),
+                    (
+                        "shorted",
+                        0.4,
+                        {
+                            "compressor": "dead",
+                            "breaker": "out-of-line",
+                            "breaker_holds": False,
+                        },
+                    ),
+                )(h),
+            ]
         )
     ),
     "pressure-stop": Fault(_if(_both(_cooling, lambda h: h.weather == "hot"), pressure="trips")),
@@ -539,24 +602,37 @@ COOL: Mapping[str, Fault] = {
     "outdoor-never-stops": Fault(_if(_cooling, contactor="welded", coil="ice")),
     "outdoor-cable-cut": Fault(
         _circuit(
-            _both(_circuited, _outdoors),
+            _both(_circuited, _outdoors, _split),
             ("seen", 0.7, {"opens": ["WIRE_YO"], "house": {"cable": "damaged"}}),
             ("hidden", 0.3, {"opens": ["WIRE_YO"]}),
         )
     ),
     "cooling-in-cold": Fault(_if(_both(_cooling, lambda h: h.weather == "cool"), coil="ice")),
     "at-its-limit": Fault(_if(_both(_cooling, lambda h: h.weather == "hot"), undersized=True)),
-    "season-off": Fault(_if(_cooling, outdoor_breaker="fully-off")),
+    "season-off": Fault(
+        lambda h: iter(
+            [
+                *_if(_both(_cooling, _split), outdoor_breaker="fully-off")(h),
+                *_if(lambda h: _cooling(h) and not _split(h), breaker="fully-off")(h),
+            ]
+        )
+    ),
     "wrong-way-valve": Fault(_if(_pump, reversing="stuck")),
     "no-defrost": Fault(_if(_both(_pump, _frost), defrost="dead", outdoor_ice="solid-ice")),
-    "normal-defrost": Fault(_if(_both(_pump, _frost), defrost="now"), perceived="no-heat"),
+    "normal-defrost": Fault(
+        _if(_both(lambda h: _pump(h) or _ductless(h), _frost), defrost="now"), perceived="no-heat"
+    ),
     "backup-heat-dead": Fault(_if(_both(_pump, _frost), elements=0.0, undersized=True)),
-    "outdoor-snowed-in": Fault(_if(_both(_pump, _frost), outdoor_ice="snowed-in")),
+    "outdoor-snowed-in": Fault(
+        _if(_both(lambda h: _pump(h) or _ductless(h), _frost), outdoor_ice="snowed-in")
+    ),
     "emergency-heat-left-on": Fault(
         _if(_both(_pump, _heating), mode="emergency-heat"), perceived="no-heat"
     ),
     "warm-but-feels-cool": Fault(_if(_both(_pump, _heating)), perceived="no-heat"),
-    "ducts-leak": Fault(_if(_ducted, ducts="off")),
+    "ducts-leak": Fault(
+        _ways(_ducted, ("many", 0.6, {"ducts": "off"}), ("one-room", 0.4, {"room": "off"}))
+    ),
     "leak-fan-running": Fault(
         _ways(
             _both(_ducted, lambda h: h.cooling in ("air-conditioner", "heat-pump")),
@@ -564,10 +640,18 @@ COOL: Mapping[str, Fault] = {
             ("silent", 0.2, LEAK),
         )
     ),
-    "zone-panel": Fault(_if(_ducted, zones="stuck")),
+    "zone-panel": Fault(_if(_ducted, zones="stuck", own_thermostat=True)),
+    "one-room-shut": Fault(
+        _ways(
+            _ducted,
+            ("grille", 0.4, {"room": "shut"}),
+            ("door", 0.2, {"room": "door"}),
+            ("damper", 0.4, {"room": "damper"}),
+        )
+    ),
     "humidifier-leak": Fault(
         _circuit(
-            _both(_circuited, _ducted, _heating),
+            _both(_circuited, _ducted, _heating, _split),
             (
                 "puddle",
                 0.5,
@@ -590,7 +674,48 @@ COOL: Mapping[str, Fault] = {
     "fan-wheel-noise": Fault(_if(_ducted), mechanism=False),
 }
 
-FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}
+# ---- ductless ----
+
+DUCTLESS: Mapping[str, Fault] = {
+    "head-filter-dirty": Fault(
+        lambda h: iter(
+            [
+                *_ways(_ductless, ("weak", 0.75, {"filter": "dirty"}))(h),
+                *_ways(
+                    _both(_ductless, lambda h: h.wanted == "cool"),
+                    ("iced", 0.25, {"filter": "dirty", "coil": "ice"}),
+                )(h),
+            ]
+        )
+    ),
+    "head-drain-blocked": Fault(
+        _ways(
+            _both(_ductless, lambda h: h.wanted == "cool"),
+            ("stops", 0.3, {"drain": "blocked", "water_guard": True}),
+            ("drips", 0.55, {"drain": "blocked"} | _signs(("water", "puddle"))),
+            ("wires", 0.15, {"drain": "blocked"} | _signs(("water", "at-wires"))),
+        )
+    ),
+    "head-link-lost": Fault(
+        _ways(_ductless, ("link", 0.6, {"link": False}), ("locked", 0.4, {"locked": True}))
+    ),
+    "remote-or-mode": Fault(
+        lambda h: iter(
+            [
+                *_ways(
+                    _ductless,
+                    ("dead", 0.3, {"cells": "dead"}),
+                    ("off", 0.25, {"setting": "off-or-wrong-mode"}),
+                    ("number", 0.15, {"setting": "wrong-number"}),
+                )(h),
+                *_ways(lambda h: h.heads > 1, ("opposed", 0.3, {"others": "opposed"}))(h),
+            ]
+        )
+    ),
+    "outdoor-electronics": Fault(_if(_ductless, inverter=False)),
+}
+
+FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL, **DUCTLESS}
 """Cause id -> its edit."""
 
 

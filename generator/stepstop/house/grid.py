@@ -31,7 +31,7 @@ class Plan:
     """Whether the trees go on for this kind; others they only recognise, so far."""
 
 
-BY_TREES = (*FURNACES, "electric", "heat-pump")
+BY_TREES = (*FURNACES, "electric", "heat-pump", "ductless", "baseboard")
 """Kinds of heating that the trees go on for."""
 
 KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
@@ -42,15 +42,17 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("gas-pilot", "none", "heat"): (0.01, 4),
     ("oil", "none", "heat"): (0.03, 4),
     ("boiler", "none", "heat"): (0.04, 4),
-    ("ductless", "ductless", "heat"): (0.01, 2),
-    ("baseboard", "none", "heat"): (0.01, 2),
+    ("ductless", "ductless", "heat"): (0.01, 8),
+    ("baseboard", "none", "heat"): (0.01, 6),
+    ("gas-metal", "one-box", "heat"): (0.01, 6),
+    ("heat-pump", "one-box", "heat"): (0.01, 6),
     ("dual-fuel", "heat-pump", "heat"): (0.01, 2),
     ("gas-plastic", "air-conditioner", "cool"): (0.15, 10),
     ("gas-metal", "air-conditioner", "cool"): (0.10, 8),
     ("electric", "air-conditioner", "cool"): (0.06, 8),
     ("heat-pump", "heat-pump", "cool"): (0.09, 10),
-    ("ductless", "ductless", "cool"): (0.02, 2),
-    ("gas-metal", "one-box", "cool"): (0.01, 2),
+    ("ductless", "ductless", "cool"): (0.02, 8),
+    ("gas-metal", "one-box", "cool"): (0.01, 6),
 }
 """(heating, cooling, what is wanted) -> its share of calls beside the others', and how many
 configurations."""
@@ -76,8 +78,16 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "outdoor_heard": (True, True, False),
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
+    "own_thermostat": (False, False, False, True),
 }
 """Field of a house -> its values, each as often as it stands here."""
+
+KINDS_OWN: Mapping[str, Mapping[str, Sequence[Any]]] = {
+    "ductless": {"heads": (1, 1, 2, 3), "code_shown": (False, True)},
+    "baseboard": {"heaters": (1, 3, 5)},
+    "one-box": {"on_roof": (False, False, True)},
+}
+"""Kind of heating, or one-box -> what only houses of this kind have, as in `DETAILS`."""
 
 WIRING: Mapping[str, Sequence[Any]] = {
     "va": (40, 40, 60, 75),
@@ -109,12 +119,14 @@ def plans(*, off_grid: bool = False) -> Iterator[Plan]:
             if off_grid:
                 house = replace(house, pace=("brisk", "gentle")[number % 2])
             half = "held-out" if number % 2 else "mended-on"
-            has_tree = heating in BY_TREES and cooling != "one-box"
-            yield Plan(f"{kind}/{number + 1}", house, share / whole / count, half, has_tree)
+            share_here = share / whole / count
+            yield Plan(f"{kind}/{number + 1}", house, share_here, half, heating in BY_TREES)
 
 
 def _draws(name: str, wanted: str, count: int) -> list[dict[str, Any]]:
-    columns = {**DETAILS, **WIRING, "weather": WEATHER[wanted], "float_in": FLOATS[wanted]}
+    own = {key: values for kind in KINDS_OWN.values() for key, values in kind.items()}
+    columns = {**DETAILS, **own, **WIRING}
+    columns |= {"weather": WEATHER[wanted], "float_in": FLOATS[wanted]}
     spread = {key: _spread(f"{name}/{key}", values, count) for key, values in columns.items()}
     return [{key: column[i] for key, column in spread.items()} for i in range(count)]
 
@@ -132,7 +144,11 @@ def _house(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> 
     plain = House(
         heating=heating, cooling=cooling, wanted=wanted, control=control, weather=draw["weather"]
     )
-    return replace(plain, **{**details, **_fitting(heating, control, details)})
+    of = "one-box" if cooling == "one-box" else heating
+    own = {key: draw[key] for key in KINDS_OWN.get(of, {})}
+    fitting = _fitting(heating, control, details)
+    fitting |= _plain_fitting(of, details) if of in KINDS_OWN else {}
+    return replace(plain, **{**details, **own, **fitting})
 
 
 def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict[str, Any]:
@@ -150,9 +166,21 @@ def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict
         sets["other_gas"] = False
     if heating not in (*FURNACES, "gas-pilot", "boiler"):
         sets["label"] = False
-    if heating == "baseboard":
-        sets |= {"mains": True, "window": False}
     return sets
+
+
+def _plain_fitting(kind: str, details: Mapping[str, Any]) -> dict[str, Any]:
+    """What a kind without an indoor cabinet, one of `KINDS_OWN`, can't have otherwise."""
+    none = {"window": False, "label": False, "has_switch": False, "panel_by_hand": False}
+    none |= {"pump": False, "pan": False}
+    if kind == "baseboard":
+        return none | {"mains": True, "fan_settable": False, "own_thermostat": False}
+    reached = "low-grille" if details["filter_place"] in ("slot", "low-grille") else "high-or-tool"
+    if kind == "ductless":
+        screens = {"filter_place": reached, "spare_filter": True, "own_thermostat": False}
+        return none | screens | {"call_clears": False, "fan_settable": False}
+    place = details["filter_place"]
+    return none | {"filter_place": "high-or-tool" if place == "slot" else place}
 
 
 def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> Control:
@@ -164,11 +192,12 @@ def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -
     if heating not in FURNACES:
         wiring["two_supplies"] = False
     old = heating in ("gas-pilot", "electric") and wiring["va"] == 40
+    guarded = (wanted == "cool" or draw["pump"]) and cooling != "one-box"
     return Control(
         **wiring,
         fan_centre=old,
         common_wire=stat in ("wires", "both"),
-        float_in=draw["float_in"] if wanted == "cool" or draw["pump"] else "",
+        float_in=draw["float_in"] if guarded else "",
         outdoor=cooling in ("air-conditioner", "heat-pump", "one-box"),
         valve=("B" if draw["va"] == 75 else "O") if pump else "",
     )

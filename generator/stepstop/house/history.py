@@ -65,6 +65,10 @@ WHAT_CHANGED: Mapping[str, tuple[str, float]] = {
     "dirty-filter": ("other", SOMETIMES),
     "closed-grilles": ("other", SOMETIMES),
     "roll-out": ("other", SOMETIMES),
+    "ducts-leak": ("other", SOMETIMES),
+    "one-room-shut": ("other", SOMETIMES),
+    "head-link-lost": ("storm-or-outage", SOMETIMES),
+    "outdoor-electronics": ("storm-or-outage", SOMETIMES),
 }
 """Cause -> what people who have it name most, and how often."""
 

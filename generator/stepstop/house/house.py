@@ -64,6 +64,18 @@ class House:
     pipe_ends_seen: bool = True
     latching: bool = False
     """The thermostat's relays stay as they are when its batteries die."""
+    heads: int = 1
+    """Ductless heads on one outdoor unit."""
+    code_shown: bool = False
+    """The head has a small screen for letters and numbers, not only lights."""
+    water_guard: bool = False
+    """The head stops itself when its water can't run off."""
+    heaters: int = 1
+    """Rooms with electric heaters and a thermostat of their own."""
+    on_roof: bool = False
+    """A one-box unit stands on the roof, else on the ground."""
+    own_thermostat: bool = False
+    """The room, or the floor, that is called about has a thermostat of its own."""
 
     # ---- wishes and weather ----
     wanted: str = "heat"
@@ -90,6 +102,8 @@ class House:
     """Wires on wrong terminals: `W-Y`, `O-B`, `Y-G`."""
     mains: bool = False
     """A line-voltage thermostat."""
+    mains_contact: str = "good"
+    """Its contact: good, open (never closes), welded (stays closed)."""
 
     # ---- line power ----
     supply: str = "whole"
@@ -140,13 +154,16 @@ class House:
     locked: bool = False
     """The board waits in a lock-out."""
     filter: str = "clean"
-    """clean, dirty, foul (soot, water or animals)."""
+    """clean, dirty, foul (soot, water or animals); of a ductless head: its washable screens."""
     grilles: str = "open"
-    """open, shut-or-covered."""
+    """open, shut-or-covered; of electric heaters: what stands before them."""
     ducts: str = "whole"
     """whole, off."""
     zones: str = "good"
     """good, stuck (air reaches only part of the home)."""
+    room: str = "open"
+    """The way of the air to one room: open, shut (its grille), door (no way back), damper (stuck in
+    the duct), off (its duct is loose)."""
     elements: float = 1.0
     """Share of the electric elements that heat."""
     sequencer: str = "good"
@@ -155,6 +172,14 @@ class House:
     """good, empty, no-flame."""
     water_side: str = "good"
     """A boiler's water: good, low, no-flow."""
+
+    # ---- ductless ----
+    others: str = "alike"
+    """What the other heads are asked for: alike, opposed."""
+    link: bool = True
+    """Head and outdoor unit hear each other."""
+    inverter: bool = True
+    """The outdoor electronics work."""
 
     # ---- water from cooling ----
     drain: str = "clear"

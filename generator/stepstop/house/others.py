@@ -1,8 +1,8 @@
-"""Oil burners, boilers, ductless heads, baseboards: their starts, as far as a person meets them.
+"""Oil burners and boilers: their starts, as far as a person meets them.
 
 Common practice, no source; see `pace` for the times. Oil: motor and spark together, flame seen
 within the safety time or a lock-out that only its button ends. Boiler: zone, guards, ignition,
-pump. Ductless: its own electronics, no control circuit of letters.
+pump.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
 from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, asks, blower_called, line_power, mode, signals
+from stepstop.house.wiring import LONG, blower_called, line_power, signals
 
 
 def _teller(house: House) -> Teller:
@@ -84,33 +84,4 @@ def boiler(house: House) -> Story:
     teller.always("flame")
     if house.water_side == "good":
         teller.always("pump")
-    return teller.story()
-
-
-def ductless(house: House) -> Story:
-    """The story of a ductless head and its outdoor unit."""
-    pace = PACES[house.pace]
-    teller = _teller(house)
-    powered = house.supply == "whole" and house.breaker == "in-line" and house.board != "dead"
-    teller.show("steady" if powered else "dark")
-    if not powered or not asks(house) or mode(house) == "off":
-        return teller.story()
-    if not house.rested:
-        teller.wait(pace.delay)
-    if house.compressor == "good" and house.capacitor and house.outdoor_fan:
-        teller.always("compressor")
-        teller.always("outdoor-fan")
-    if mode(house) == "heat":
-        teller.wait(pace.preheat)
-    big_fan(house, teller, inf)
-    return teller.story()
-
-
-def baseboard(house: House) -> Story:
-    """The story of electric heaters along the wall, switched by a thermostat on house power."""
-    teller = _teller(house)
-    teller.show("dark")
-    powered = house.supply == "whole" and house.breaker == "in-line"
-    if powered and house.thermostat_alive and mode(house) == "heat" and house.elements:
-        teller.always("elements")
     return teller.story()

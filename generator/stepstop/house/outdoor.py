@@ -11,13 +11,13 @@ from stepstop.house.control import Settled
 from stepstop.house.house import PUMPS, House
 from stepstop.house.pace import PACES
 from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, mode, signals
+from stepstop.house.wiring import LONG, fed_outside, mode, signals
 
 
 def outdoor_power(house: House) -> bool:
     """Whether line power reaches the contactor."""
-    feeds = house.supply == "whole" and house.outdoor_breaker == "in-line"
-    return feeds and house.pullout == "in-place" and house.outdoor_fuses
+    breaker = house.breaker if house.cooling == "one-box" else house.outdoor_breaker
+    return house.supply == "whole" and breaker == "in-line" and fed_outside(house)
 
 
 def outdoor_unit(house: House) -> Story:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
+from stepstop.house.room_senses import ROOM_SENSES
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
 
@@ -150,7 +151,7 @@ def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
     if air(after_off(s.now), 900.0) in HEATED:
         return "never-stops"
-    if s.found.zones == "stuck":
+    if s.found.zones == "stuck" or s.found.room != "open":
         return "some-rooms"
     if not _keeps_warm(s.now):
         return "stops-again"
@@ -384,7 +385,8 @@ def _grilles(s: Scene) -> Sensed:
 
 
 def _grilles_after(s: Scene) -> Sensed:
-    return "were-open" if s.found.grilles == "open" else "open"
+    shut = s.found.grilles != "open" or s.found.room == "shut"
+    return "open" if shut else "were-open"
 
 
 def _pump(s: Scene) -> Sensed:
@@ -556,7 +558,7 @@ def _cool_call(s: Scene) -> Sensed:
 
 
 def _cooling_trouble(s: Scene) -> Sensed:
-    if s.now.zones == "stuck":
+    if s.now.zones == "stuck" or s.now.room != "open":
         return "some-rooms"
     if s.now.undersized:
         return "hot-day" if s.now.weather == "hot" else "never-enough"
@@ -575,8 +577,9 @@ def _house_power(s: Scene) -> Sensed:
 
 
 def _heating_kind(s: Scene) -> Sensed:
-    names = {"dual-fuel": "other", "ductless": "other", "baseboard": "other"}
-    return names.get(s.found.heating, s.found.heating)
+    if s.found.cooling == "one-box":
+        return "one-box"
+    return "other" if s.found.heating == "dual-fuel" else s.found.heating
 
 
 def _cooling_kind(s: Scene) -> Sensed:
@@ -641,6 +644,7 @@ def danger_sign(signs: Mapping[str, str]) -> str:
 
 
 SENSES: Mapping[str, Sense] = {
+    **ROOM_SENSES,
     **{name: _danger(name) for name in DANGERS},
     "danger-sign": lambda s: danger_sign(dict(s.found.signs)),
     "after-cycle": _after_cycle,

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from stepstop.house.baseboard import baseboard
+from stepstop.house.ductless import head, outdoor_half
 from stepstop.house.electric import air_handler
 from stepstop.house.gas import furnace, standing_pilot
 from stepstop.house.house import DUCTED, FURNACES, House
-from stepstop.house.others import baseboard, boiler, ductless, oil_burner
+from stepstop.house.others import boiler, oil_burner
 from stepstop.house.outdoor import direction, outdoor_unit
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story
@@ -20,10 +22,7 @@ SPLIT = ("air-conditioner", "heat-pump", "one-box")
 
 @dataclass(frozen=True, slots=True)
 class Doings:
-    """A house at work: its indoor and outdoor stories, and the house after them.
-
-    A ductless system has one story, told for both of its halves.
-    """
+    """A house at work: its indoor and outdoor stories, and the house after them."""
 
     house: House
     indoor: Story
@@ -36,7 +35,7 @@ def doings(house: House) -> Doings:
     house = burnt(house)
     indoor = _indoor(house)
     if house.heating == "ductless":
-        return Doings(house, indoor, indoor)
+        return Doings(house, indoor, outdoor_half(house))
     return Doings(house, indoor, outdoor_unit(house) if house.cooling in SPLIT else Story())
 
 
@@ -44,7 +43,7 @@ def _indoor(house: House) -> Story:
     if house.heating in FURNACES:
         return furnace(house)
     tellers = {"gas-pilot": standing_pilot, "oil": oil_burner, "boiler": boiler}
-    tellers |= {"ductless": ductless, "baseboard": baseboard}
+    tellers |= {"ductless": head, "baseboard": baseboard}
     return tellers.get(house.heating, air_handler)(house)
 
 

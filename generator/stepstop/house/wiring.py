@@ -14,7 +14,13 @@ LONG = 4 * 3600.0
 def line_power(house: House) -> bool:
     """Whether the indoor unit has line power at its control transformer."""
     feeds = house.supply in ("whole", "other-part") and house.outlet and house.breaker == "in-line"
-    return feeds and house.switch == "on" and house.panel == "flush"
+    fed = feeds and (house.cooling != "one-box" or fed_outside(house))
+    return fed and house.switch == "on" and house.panel == "flush"
+
+
+def fed_outside(house: House) -> bool:
+    """Whether the pull-out beside a unit outdoors lets power through."""
+    return house.pullout == "in-place" and house.outdoor_fuses
 
 
 def water_high(house: House) -> bool:
