@@ -496,7 +496,9 @@ HEAT: Mapping[str, Fault] = {
     "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
     "flue-blocked": Fault(
         _ways(
-            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h) and _split(h),
+            lambda h: (
+                h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h) and _split(h)
+            ),
             ("alarm", 0.3, {"chimney": "blocked"} | _signs(("co-alarm", "sounded"))),
             ("smell", 0.2, {"chimney": "blocked"} | _signs(("gas-smell", "gas-or-exhaust"))),
             ("ill", 0.1, {"chimney": "blocked"} | _signs(("person-ill", "ill"))),

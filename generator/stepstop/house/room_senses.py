@@ -9,7 +9,7 @@ from stepstop.house.doing import Scene, delivers, filter_reached, takes_cells
 from stepstop.house.ductless import head_powered
 from stepstop.house.house import House
 from stepstop.house.units import air
-from stepstop.house.wiring import mode, screen
+from stepstop.house.wiring import screen
 
 Sensed = str | Mapping[str, float]
 
@@ -87,10 +87,6 @@ def _heater_front(s: Scene) -> Sensed:
     return "free" if s.now.grilles == "open" else "covered"
 
 
-def _dial(s: Scene) -> Sensed:
-    return "up" if mode(s.now) == "heat" else "low"
-
-
 def _warms(s: Scene) -> list[bool]:
     """Whether the heater is warm at some moments of the ten minutes after its dial was turned."""
     return [air(s.whole, 60.0 * minute) == "hot" for minute in (1, 2, 3, 4, 5, 6, 7, 8, 9, 10)]
@@ -105,6 +101,10 @@ def _dial_call(s: Scene) -> Sensed:
 
 def _dial_low(s: Scene) -> Sensed:
     return "still-hot" if air(s.whole, 600.0) == "hot" else "low"
+
+
+def _heater_cools(s: Scene) -> Sensed:
+    return "as-hot" if air(s.whole, 1200.0) == "hot" else "colder"
 
 
 # ---- one box outside ----
@@ -160,11 +160,11 @@ ROOM_SENSES: Mapping[str, Callable[[Scene], Sensed]] = {
     "cold-rooms": _cold_rooms,
     "dial-call": _dial_call,
     "dial-low": _dial_low,
-    "dial-set": _dial,
     "head-call": _head_call,
     "head-drip": _head_drip,
     "head-lights": _head_lights,
     "head-off-result": _head_off,
+    "heater-cools": _heater_cools,
     "heater-freed": lambda s: "free" if s.now.grilles == "open" else "still-covered",
     "heater-front": _heater_front,
     "other-heads": _other_heads,
@@ -173,6 +173,7 @@ ROOM_SENSES: Mapping[str, Callable[[Scene], Sensed]] = {
     "remote-after": _remote_after,
     "room-air": _room_air,
     "room-door": _room_door,
+    "room-lacks": lambda s: s.now.wanted,
     "room-source": _room_source,
     "screens-reach": _screens_reach,
     "screens-result": _screens_result,

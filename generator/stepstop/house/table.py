@@ -33,7 +33,9 @@ CYCLED_BY = {"light-code": ("steady", "heartbeat"), "light-class": ("ignition", 
 """Finding -> values with which the light lets a power cycle be offered, either being enough."""
 BLOCK = 400
 """Cases that are simulated together."""
-CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles", "heads"})
+CHAIR_ACTS = frozenset(
+    {"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles", "heads"}
+)
 """What may be changed without a walk to the unit."""
 
 
