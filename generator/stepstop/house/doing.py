@@ -53,7 +53,7 @@ def _hands(house: House, acts: Acts) -> House:
     sets: dict[str, Any] = {}
     if acts.batteries and takes_cells(house) and house.spare_batteries:
         sets |= {"cells": "good", "called": house.called if house.cells == "good" else "fresh"}
-    if acts.grilles:
+    if acts.grilles and house.movable:
         sets |= {"grilles": "open", "room": "open" if house.room == "shut" else house.room}
     if acts.heads:
         sets["others"] = "alike"

@@ -1,4 +1,4 @@
-"""A ductless head on the wall and its outdoor unit: electronics of their own, no circuit of letters.
+"""A ductless head on the wall and its outdoor unit: their own electronics, no circuit of letters.
 
 Common practice, no source; see `pace` for the times. One breaker feeds the outdoor unit, and that
 feeds the heads. A head that can't do what it is asked for shows a code; one that only has to wait

@@ -287,7 +287,10 @@ POWER: Mapping[str, Fault] = {
         lambda h: iter(
             [
                 ("board", 0.5, replace(h, board="dead")),
-                *([("thermostat", 0.2, replace(h, thermostat_alive=False))] * (not _ductless(h))),
+                *(
+                    [("thermostat", 0.2, replace(h, thermostat_alive=False))]
+                    * (not _ductless(h) and not h.mains)
+                ),
                 *_circuit(_circuited, ("supply", 0.3, {"opens": ["TX"]}))(h),
             ]
         )

@@ -84,7 +84,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
 
 KINDS_OWN: Mapping[str, Mapping[str, Sequence[Any]]] = {
     "ductless": {"heads": (1, 1, 2, 3), "code_shown": (False, True)},
-    "baseboard": {"heaters": (1, 3, 5)},
+    "baseboard": {"heaters": (1, 3, 5), "movable": (True, True, False)},
     "one-box": {"on_roof": (False, False, True)},
 }
 """Kind of heating, or one-box -> what only houses of this kind have, as in `DETAILS`."""

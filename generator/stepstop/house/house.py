@@ -72,6 +72,8 @@ class House:
     """The head stops itself when its water can't run off."""
     heaters: int = 1
     """Rooms with electric heaters and a thermostat of their own."""
+    movable: bool = True
+    """What stands before electric heaters can be moved by one person."""
     on_roof: bool = False
     """A one-box unit stands on the roof, else on the ground."""
     own_thermostat: bool = False

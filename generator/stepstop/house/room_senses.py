@@ -1,13 +1,13 @@
-"""What a person meets at a wall box with a remote, at heaters with a dial, and in one room alone."""
+"""What a person meets at a wall box with a remote, at heaters with a dial, in one room alone."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
 from stepstop.house.baseboard import one_room_only
-from stepstop.house.doing import Scene, delivers, filter_reached, takes_cells
+from stepstop.house.doing import Scene, after_off, delivers, filter_reached, takes_cells
 from stepstop.house.ductless import head_powered
-from stepstop.house.house import House
+from stepstop.house.house import FURNACES, House
 from stepstop.house.units import air
 from stepstop.house.wiring import screen
 
@@ -43,7 +43,9 @@ def _head_lights(s: Scene) -> Sensed:
     shown = s.whole.indoor.light_at(LIGHTS)
     if shown == "code":
         return "code" if s.now.code_shown else "blinking"
-    return {"steady": 0.5, "blinking": 0.5} if shown == "waiting" else shown
+    if shown == "waiting":
+        return {"steady": 0.5, "blinking": 0.5}
+    return {"dark": "dark", "steady": "steady", "heartbeat": "steady"}.get(shown, "blinking")
 
 
 def _other_heads(s: Scene) -> Sensed:
@@ -114,12 +116,21 @@ def _box_place(s: Scene) -> Sensed:
     return "roof" if s.now.on_roof else "ground"
 
 
+def _box_fuel(s: Scene) -> Sensed:
+    return "gas" if s.now.heating in FURNACES else "power"
+
+
 # ---- one room ----
 
 
 def only_one_room(house: House) -> bool:
     """Whether other rooms get what this one lacks."""
     return house.zones == "stuck" or house.room != "open" or one_room_only(house)
+
+
+def _room_lacks(s: Scene) -> Sensed:
+    ends = s.now.wanted == "cool" or air(after_off(s.now), 900.0) != "hot"
+    return s.now.wanted if ends else "too-warm"
 
 
 def _room_source(s: Scene) -> Sensed:
@@ -156,6 +167,7 @@ def _room_air(s: Scene) -> Sensed:
 
 
 ROOM_SENSES: Mapping[str, Callable[[Scene], Sensed]] = {
+    "box-fuel": _box_fuel,
     "box-place": _box_place,
     "cold-rooms": _cold_rooms,
     "dial-call": _dial_call,
@@ -173,7 +185,7 @@ ROOM_SENSES: Mapping[str, Callable[[Scene], Sensed]] = {
     "remote-after": _remote_after,
     "room-air": _room_air,
     "room-door": _room_door,
-    "room-lacks": lambda s: s.now.wanted,
+    "room-lacks": _room_lacks,
     "room-source": _room_source,
     "screens-reach": _screens_reach,
     "screens-result": _screens_result,
