@@ -58,6 +58,9 @@ WORDS: dict[str, tuple[str, ...]] = {
     "filter": ("clean", "dirty", "foul"),
     "grilles": ("open", "shut-or-covered"),
     "ducts": ("whole", "off"),
+    "room": ("open", "shut", "door", "damper", "off"),
+    "others": ("alike", "opposed"),
+    "mains_contact": ("good", "open", "welded"),
     "zones": ("good", "stuck"),
     "sequencer": ("good", "dead", "stuck"),
     "oil": ("good", "empty", "no-flame"),
@@ -230,7 +233,7 @@ def test_air_needs_a_fan_in_a_house_with_grilles(house: House, acts: Acts) -> No
 def test_acts_leave_what_they_do_not_touch(house: House, acts: Acts) -> None:
     touched = {
         "control", "cells", "grilles", "filter", "panel", "flue", "breaker", "outdoor_breaker",
-        "switch", "surroundings", "fan", "mode", "called", "locked", "rested",
+        "switch", "surroundings", "fan", "mode", "called", "locked", "rested", "room", "others",
     }  # fmt: skip
     now = scene(house, acts).now
     moved = {f.name for f in fields(House) if getattr(now, f.name) != getattr(house, f.name)}

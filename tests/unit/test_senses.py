@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from stepstop.house import senses
+from stepstop.house import room_senses, senses
 from stepstop.house.acts import NONE, after
 from stepstop.house.control import Control
 from stepstop.house.doing import scene
@@ -50,8 +50,11 @@ BEHIND_COVERS = {
     "heat_breakers",
     "igniter",
     "inducer",
+    "inverter",
     "limit",
+    "link",
     "locked",
+    "mains_contact",
     "o_b",
     "oil",
     "outdoor_fan",
@@ -65,11 +68,13 @@ BEHIND_COVERS = {
     "swapped",
     "trap",
     "valve",
+    "water_guard",
     "water_side",
 }
 """Fields of a house that nobody sees, hears or feels but by what they do."""
 
 BY_WHAT_IT_DOES = {
+    ("_hears", "board"): "a wall box beeps only with live electronics",
     ("_heating_trouble", "defrost"): "a defrost takes minutes in which it does not heat",
     ("_outdoor_air", "charge"): "the outdoor air of a unit short of refrigerant is not warm",
     ("_outdoor_off", "contactor"): "a welded one runs on where the breaker was another unit's",
@@ -81,7 +86,8 @@ def test_no_sense_reads_what_is_behind_a_cover() -> None:
     assert set(House.__dataclass_fields__) >= BEHIND_COVERS
     read = {
         (function.name, node.attr)
-        for function in ast.parse(inspect.getsource(senses)).body
+        for room in (senses, room_senses)
+        for function in ast.parse(inspect.getsource(room)).body
         if isinstance(function, ast.FunctionDef)
         for node in ast.walk(function)
         if isinstance(node, ast.Attribute) and node.attr in BEHIND_COVERS
@@ -92,7 +98,8 @@ def test_no_sense_reads_what_is_behind_a_cover() -> None:
 def test_no_sense_reads_a_voltage_or_a_current() -> None:
     imported = {
         node.module
-        for node in ast.walk(ast.parse(inspect.getsource(senses)))
+        for room in (senses, room_senses)
+        for node in ast.walk(ast.parse(inspect.getsource(room)))
         if isinstance(node, ast.ImportFrom)
     }
     circuit = {"control", "circuit", "netlist", "nodal", "burn", "parts"}
