@@ -288,9 +288,10 @@ def test_a_count_tells_nothing_of_the_meaning() -> None:
 @pytest.mark.parametrize(
     ("hurt", "meaning"),
     [
-        ({"sensor": False}, "ignition"),
+        ({"igniter": False}, "ignition"),
         ({"draft": "never"}, "pressure"),
         ({"rollout": True}, "rollout"),
+        ({"draft": "always"}, "other"),
         ({"valve": "leaks"}, "flame-without-call"),
         ({}, "normal"),
     ],
@@ -298,6 +299,50 @@ def test_a_count_tells_nothing_of_the_meaning() -> None:
 )
 def test_a_label_beside_the_light_gives_its_meaning(hurt: dict[str, Any], meaning: str) -> None:
     assert met("light-class", label=True, **hurt) == meaning
+
+
+def test_a_flame_that_lit_and_went_out_is_called_lost_by_some_labels() -> None:
+    assert met("light-class", label=True, sensor=False) == {"ignition": 0.7, "flame-lost": 0.3}
+
+
+LOST_GROUND = Control(opens=frozenset({"BOND"}))
+BOARD_FLOAT = Control(float_in="board")
+TOUCHING = Control(shorts=(("WT", "YT", 0.05),))
+
+
+@pytest.mark.parametrize(
+    ("hurt", "meaning"),
+    [
+        ({"draft": "always"}, "pressure-stuck"),
+        ({"control": LOST_GROUND}, "polarity"),
+        ({"control": BOARD_FLOAT, "pump": True, "trap": "blocked"}, "drain"),
+        ({"control": TOUCHING}, "two-calls"),
+        ({"limit": "stuck"}, "something-else"),
+    ],
+    ids=str,
+)
+def test_words_of_the_second_list(hurt: dict[str, Any], meaning: str) -> None:
+    other = "other" if meaning != "something-else" else "limit"
+    assert met("light-class", label=True, **hurt) == other
+    assert met("light-class-more", label=True, **hurt) == meaning
+
+
+@pytest.mark.parametrize("way", ["groups", "two-groups", "long-short", "two-lights"])
+def test_a_board_blinks_its_codes_in_its_own_way_and_a_few_flicker(way: str) -> None:
+    assert met("light-pattern", limit="stuck", signals=way) == {way: 0.92, "rapid": 0.08}
+    assert met("light-pattern", signals=way) == "no-pattern", "nothing to tell: it beats"
+
+
+def test_two_lights_are_taken_for_groups_by_every_second_person() -> None:
+    assert met("light-code", limit="stuck", signals="two-lights") == {"counted": 0.5, "uneven": 0.5}
+
+
+def test_two_of_three_counts_agree_for_nearly_all() -> None:
+    again, third = met("light-again", limit="stuck"), met("light-third", limit="stuck")
+    assert again == {"same": 0.9, "different": pytest.approx(0.1)}
+    assert third == {"as-first": 0.4, "as-second": 0.4, "neither": pytest.approx(0.2)}
+    assert met("light-recount", limit="stuck", signals="long-short") == "two-parts"
+    assert met("light-recount", limit="stuck") == met("light-count", limit="stuck")
 
 
 # ---- the fan that never stops ----

@@ -154,7 +154,8 @@ def _offered(table: Table) -> np.ndarray:
     """(cases,): the label gives the light a meaning with which a power cycle is offered."""
     classes = table.answers(NONE, "light-class")
     none = np.zeros(len(table.cases))
-    return (classes.get("ignition", none) + classes.get("pressure", none)) > 0
+    offered = ("ignition", "flame-lost", "pressure")
+    return sum((classes.get(name, none) for name in offered), none) > 0
 
 
 # ---- made by one or by several ----

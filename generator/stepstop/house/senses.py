@@ -28,9 +28,42 @@ LONG_FLAME = 45.0
 """A flame that burns so long is more than one that goes out within seconds."""
 HEATED = ("hot", "some-warmth")
 """Air that flame or elements have heated; a heat pump's is `warm`."""
-COUNTS = ("one", "two", "three", "four", "five", "six", "seven-or-more", "two-groups")
+COUNTS = (
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten-or-more",
+)
+UNCODED = ("dark", "steady", "heartbeat")
+"""What a light does that has no code to tell."""
+RAPID = 0.08
+"""Share of codes that are a rapid flicker, whatever the board's own way; judgement."""
 UNEVEN = 0.1
-"""Share of people whose counts of a blinking light differ; judgement."""
+"""Share of people whose first two counts of a blinking light differ; judgement."""
+AGREES = 0.8
+"""Share of those whose third count equals one of the two, each as often; judgement."""
+LOST = 0.3
+"""Share of labels that say "flame lost" of a flame which lit for seconds; judgement."""
+MORE = (
+    "pressure-stuck",
+    "low-flame",
+    "gas-valve",
+    "polarity",
+    "board-fault",
+    "fan-motor",
+    "communication",
+    "two-calls",
+    "drain",
+    "boiler-water",
+    "leak-sensor",
+)
+"""Classes that stand on the second page of words."""
 
 
 # ---- thermostat ----
@@ -223,10 +256,16 @@ def _light(s: Scene) -> str:
 def _light_code(s: Scene) -> Sensed:
     if not s.now.window:
         return "no-window"
-    light = _light(s)
-    if light in ("dark", "steady", "heartbeat"):
-        return light
-    return {"counted": 1.0 - UNEVEN, "uneven": UNEVEN}
+    if _light(s) in UNCODED:
+        return _light(s)
+    grouped = 0.5 if s.now.signals == "two-lights" else 1.0 - RAPID
+    return {"counted": grouped, "uneven": 1.0 - grouped}
+
+
+def _light_pattern(s: Scene) -> Sensed:
+    if not s.now.window or _light(s) in UNCODED:
+        return "no-pattern"
+    return {s.now.signals: 1.0 - RAPID, "rapid": RAPID}
 
 
 def _light_count(s: Scene) -> Sensed:
@@ -234,10 +273,32 @@ def _light_count(s: Scene) -> Sensed:
     return dict.fromkeys(COUNTS, 1.0 / len(COUNTS))
 
 
+def _light_again(s: Scene) -> Sensed:
+    return {"same": 1.0 - UNEVEN, "different": UNEVEN}
+
+
+def _light_third(s: Scene) -> Sensed:
+    return {"as-first": AGREES / 2, "as-second": AGREES / 2, "neither": 1.0 - AGREES}
+
+
+def _light_recount(s: Scene) -> Sensed:
+    if s.now.signals in ("two-groups", "long-short"):
+        return "two-parts"
+    return _light_count(s)
+
+
 def _light_class(s: Scene) -> Sensed:
     if not (s.now.label and s.now.window):
         return "no-label"
-    return {"steady": "normal", "heartbeat": "normal", "dark": "no-label"}.get(_light(s), _light(s))
+    light = _light(s)
+    if light == "ignition" and any(spell.what == "flame" for spell in s.whole.indoor.spells):
+        return {"ignition": 1.0 - LOST, "flame-lost": LOST}
+    told = {"steady": "normal", "heartbeat": "normal", "dark": "no-label"}
+    return told.get(light, "other" if light in MORE else light)
+
+
+def _light_class_more(s: Scene) -> Sensed:
+    return _light(s) if _light(s) in MORE else "something-else"
 
 
 def _unit_sounds(s: Scene) -> Sensed:
@@ -677,9 +738,15 @@ SENSES: Mapping[str, Sense] = {
     "heating-kind": _heating_kind,
     "heating-trouble": _heating_trouble,
     "house-power": _house_power,
+    "light-again": _light_again,
     "light-class": _light_class,
+    "light-class-more": _light_class_more,
     "light-code": _light_code,
     "light-count": _light_count,
+    "light-count-second": _light_count,
+    "light-pattern": _light_pattern,
+    "light-recount": _light_recount,
+    "light-third": _light_third,
     "other-gas": _other_gas,
     "outdoor-air": _outdoor_air,
     "outdoor-breaker-after": _outdoor_after,

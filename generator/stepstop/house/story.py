@@ -31,7 +31,8 @@ class Story:
     clicks: tuple[float, ...] = ()
     """Moments at which a valve or relay is heard."""
     light: tuple[tuple[float, str], ...] = ((float("-inf"), "dark"),)
-    """From when the board's light does what: dark, steady, heartbeat, or a meaning class."""
+    """From when the board's light does what: dark, steady, heartbeat, or a meaning class: a
+    value of `light-class` or of `light-class-more`."""
     locked: bool = False
     """It ends in a lock-out."""
     bang: bool = False
