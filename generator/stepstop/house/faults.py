@@ -29,6 +29,9 @@ class Fault:
     """Complaint of somebody who takes a house that works for a broken one."""
 
 
+POOR_OHMS = 130.0
+"""A common wire that hardly touches: a thermostat of `parts` gets between 16 and 18 volts by it."""
+
 # ---- helpers ----
 
 
@@ -317,7 +320,8 @@ THERMOSTAT: Mapping[str, Fault] = {
     "missing-common-wire": Fault(
         _circuit(
             _both(_circuited, lambda h: h.control.thermostat == "wires" and h.control.common_wire),
-            ("", 1.0, {"opens": ["WIRE_C"]}),
+            ("none", 0.6, {"opens": ["WIRE_C"]}),
+            ("poor", 0.4, {"opens": ["WIRE_C"], "shorts": [("CT", "C", POOR_OHMS)]}),
         )
     ),
     "wrong-terminals": Fault(
@@ -326,6 +330,10 @@ THERMOSTAT: Mapping[str, Fault] = {
                 *([("W-Y", 0.5, replace(h, swapped="W-Y"))] * (not _pump(h) and _circuited(h))),
                 *([("O-B", 0.5, replace(h, o_b="wrong"))] * _pump(h)),
                 *([("Y-G", 0.3, replace(h, swapped="Y-G"))] * (_cooling(h) and _circuited(h))),
+                *_circuit(
+                    _both(_circuited, _cooling, lambda h: not h.control.two_supplies),
+                    ("no jumper", 0.3, {"opens": ["WIRE_Y", "WIRE_G"]}),
+                )(h),
             ]
         )
     ),

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from stepstop.house.house import House
 
-HISTORY = ("what-changed", "when-it-dies")
+HISTORY = ("what-changed", "when-it-dies", "worked-before", "thermostat-work")
 """The findings that are told of the time before."""
 OFTEN = 0.65
 SOMETIMES = 0.3
@@ -73,6 +73,47 @@ TOLD = 0.7
 """Share of people who name the right moment at which all goes dead."""
 
 
+BEFORE = 0.9
+"""Share that tells "it worked the day before" where work at the thermostat may be the cause."""
+ANYWAY = 0.6
+"""The same share where the cause has nothing to do with such work."""
+
+WORKS = ("new-thermostat", "wires-moved", "wall-work", "settings-only")
+WORK: Mapping[str, str] = {
+    "board-fuse-moved-wires": "wires-moved",
+    "wrong-terminals": "new-thermostat",
+    "heat-pump-set-up": "new-thermostat",
+    "missing-common-wire": "new-thermostat",
+    "starved-thermostat": "new-thermostat",
+    "one-supply-of-two-dead": "new-thermostat",
+    "wrong-protection-fitted": "wires-moved",
+    "thermostat-wire-open": "wires-moved",
+    "fan-wire-touching": "wall-work",
+    "heat-wire-touching": "wall-work",
+    "cool-wire-touching": "wall-work",
+    "call-wires-touching": "wall-work",
+    "wrong-setting": "settings-only",
+    "thermostat-batteries": "settings-only",
+    "fan-set-on": "settings-only",
+}
+"""Cause -> the work at the thermostat that people who have it name most."""
+
+
+def worked_before(cause: str) -> dict[str, float]:
+    """Chances of what somebody with `cause` tells of the day before."""
+    yes = BEFORE if WHAT_CHANGED.get(cause, ("", 0.0))[0] == "thermostat-or-wires" else ANYWAY
+    return {"yes": yes, "no": 1.0 - yes}
+
+
+def thermostat_work(cause: str) -> dict[str, float]:
+    """Chances of the work at the thermostat that somebody with `cause` names."""
+    most = WORK.get(cause)
+    if not most:
+        return dict.fromkeys(WORKS, 1.0 / len(WORKS))
+    rest = (1.0 - OFTEN) / (len(WORKS) - 1)
+    return {name: OFTEN if name == most else rest for name in WORKS}
+
+
 def what_changed(cause: str) -> dict[str, float]:
     """Chances of what somebody with `cause` tells."""
     value, chance = WHAT_CHANGED.get(cause, ("none", 0.0))
@@ -104,6 +145,11 @@ def _moment(house: House) -> str:
 
 def told(finding: str, cause: str, house: House) -> dict[str, float] | None:
     """Chances of a history answer, or None where the finding isn't history."""
-    if finding == "what-changed":
-        return what_changed(cause)
+    by_cause = {
+        "what-changed": what_changed,
+        "worked-before": worked_before,
+        "thermostat-work": thermostat_work,
+    }
+    if finding in by_cause:
+        return by_cause[finding](cause)
     return when_it_dies(house) if finding == "when-it-dies" else None

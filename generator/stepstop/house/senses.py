@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from stepstop.house import remembered
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
@@ -543,6 +544,14 @@ def _from_inside(s: Scene) -> Sensed:
     return _outdoor(s, COOL_WAIT) if s.now.outdoor_heard else "not-seen"
 
 
+def _outdoor_in_heat(s: Scene) -> Sensed:
+    if s.now.cooling == "none":
+        return "still"
+    if not s.now.outdoor_heard:
+        return "not-seen"
+    return "still" if _outdoor(s, WAIT) == "silent" else "runs"
+
+
 def _outdoor_look(s: Scene) -> Sensed:
     if s.now.cable == "damaged":
         return "cable-damaged"
@@ -705,6 +714,15 @@ SENSES: Mapping[str, Sense] = {
     **{name: _danger(name) for name in DANGERS},
     "danger-sign": lambda s: danger_sign(dict(s.found.signs)),
     "after-cycle": _after_cycle,
+    "as-it-stops": remembered.as_it_stops,
+    "blink-seen": remembered.blink_seen,
+    "cold-when": remembered.cold_when,
+    "function-now": remembered.function_now,
+    "run-length": remembered.run_length,
+    "screen-as-it-stops": remembered.screen_as_it_stops,
+    "stops-at": remembered.stops_at,
+    "warm-after-start": remembered.warm_after_start,
+    "what-fails": remembered.what_fails,
     "after-switch-back": _woken,
     "after-switch-on": _woken,
     "after-wait": _after_wait,
@@ -755,6 +773,7 @@ SENSES: Mapping[str, Sense] = {
     "outdoor-clear-result": _outdoor_clear,
     "outdoor-from-inside": _from_inside,
     "outdoor-ice": _outdoor_ice,
+    "outdoor-in-heat": _outdoor_in_heat,
     "outdoor-later": _outdoor_later,
     "outdoor-look": _outdoor_look,
     "outdoor-off-result": _outdoor_off,

@@ -40,7 +40,7 @@ class Story:
 
     def seconds(self, what: str, start: float, end: float) -> float:
         """How long `what` goes on between `start` and `end`, told once or twice."""
-        return sum(self._stretches(what, start, end))
+        return sum(stop - begin for begin, stop in self.stretches(what, start, end))
 
     def at(self, what: str, moment: float) -> bool:
         """Whether `what` goes on at `moment`."""
@@ -48,10 +48,11 @@ class Story:
 
     def longest(self, what: str, start: float, end: float) -> float:
         """The longest unbroken stretch of `what` between `start` and `end`."""
-        return max(self._stretches(what, start, end), default=0.0)
+        stretches = self.stretches(what, start, end)
+        return max((stop - begin for begin, stop in stretches), default=0.0)
 
-    def _stretches(self, what: str, start: float, end: float) -> list[float]:
-        """Lengths of the unbroken stretches of `what`: spells that touch or overlap are one."""
+    def stretches(self, what: str, start: float, end: float) -> list[tuple[float, float]]:
+        """(begin, stop) of each unbroken stretch of `what`: spells that touch are one."""
         cut = sorted((max(s.start, start), min(s.end, end)) for s in self.spells if s.what == what)
         whole: list[tuple[float, float]] = []
         for begin, stop in cut:
@@ -59,7 +60,7 @@ class Story:
                 whole[-1] = (whole[-1][0], max(whole[-1][1], stop))
             elif begin < stop:
                 whole.append((begin, stop))
-        return [stop - begin for begin, stop in whole]
+        return whole
 
     def light_at(self, moment: float) -> str:
         """What the light does at `moment`."""
