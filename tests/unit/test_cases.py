@@ -8,7 +8,7 @@ import pytest
 
 from stepstop.house.acts import NONE
 from stepstop.house.cases import FREQUENCY, PAIRS, Case, cases, doubles
-from stepstop.house.complaints import ASTRAY, chosen
+from stepstop.house.complaints import ASTRAY, PULLS, chosen
 from stepstop.house.control import Control
 from stepstop.house.doing import works
 from stepstop.house.faults import FAULTS
@@ -19,6 +19,12 @@ OFTEN = dict.fromkeys(FAULTS, "common")
 PLAIN = {"heat": "no-heat", "cool": "no-cooling"}
 MELTED = Control(board="string-after-fuse", opens=frozenset({"F1"}))
 SUMMER: dict[str, Any] = {"wanted": "cool", "weather": "hot"}
+PUMP: dict[str, Any] = {
+    "heating": "heat-pump",
+    "cooling": "heat-pump",
+    "control": Control(valve="O"),
+    "weather": "mild",
+}
 
 
 @pytest.fixture(scope="module")
@@ -124,11 +130,12 @@ def test_what_callers_choose_adds_up_for_every_case(all_cases: list[Case]) -> No
         assert all(chance > 0 for chance in chances.values())
 
 
-def test_every_complaint_is_one_of_four_and_some_always_go_astray(all_cases: list[Case]) -> None:
+def test_some_always_go_astray_and_nobody_to_the_plain_complaint_of_the_other_season(
+    all_cases: list[Case],
+) -> None:
     for case in all_cases:
         chances = dict(case.complaints)
-        known = {PLAIN[case.wanted], "nothing-responds", "fan-never-stops"}
-        assert chances.keys() <= known
+        assert chances.keys() <= PULLS.keys() - {PLAIN["cool" if case.wanted == "heat" else "heat"]}
         assert max(chances.values()) <= 1.0 - ASTRAY / 2
         assert chances["nothing-responds"] >= ASTRAY / 2
 
@@ -155,6 +162,43 @@ def test_a_fan_that_runs_beside_the_heat_is_called_a_fan_and_not_a_lack_of_heat(
     warm, cold = chosen("any", House(fan="on")), chosen("any", House(limit="stuck"))
     assert warm["no-heat"] == pytest.approx(ASTRAY / 2)
     assert cold["no-heat"] > 0.3
+
+
+@pytest.mark.parametrize(
+    ("sets", "complaint"),
+    [
+        ({"filter": "dirty"}, "starts-then-stops"),
+        ({**SUMMER, "pressure": "trips"}, "starts-then-stops"),
+        ({"limit": "stuck"}, "cold-air"),
+        ({**PUMP, "charge": "low"}, "cold-air"),
+        ({"igniter": False}, "blinking-light"),
+    ],
+    ids=str,
+)
+def test_what_a_house_shows_pulls_to_a_complaint_of_its_own(
+    sets: dict[str, Any], complaint: str
+) -> None:
+    well = chosen("any", House(**{k: v for k, v in sets.items() if k in ("wanted", "weather")}))
+    assert chosen("any", House(**sets))[complaint] > 0.05
+    assert well.get(complaint, 0.0) == 0.0
+
+
+def test_a_code_behind_a_closed_front_pulls_nobody() -> None:
+    assert "blinking-light" not in chosen("any", House(igniter=False, window=False))
+
+
+def test_about_half_of_those_who_tell_of_work_at_the_thermostat_name_it_first() -> None:
+    open_wire = House(control=Control(opens=frozenset({"WIRE_W"})))
+    share = chosen("wrong-terminals", open_wire)["after-thermostat-change"]
+    assert share == pytest.approx((1.0 - ASTRAY) * 0.65 / 1.65)
+    assert chosen("no-glow", open_wire)["after-thermostat-change"] < 0.06
+
+
+def test_air_that_only_feels_cool_is_called_cold_by_every_second_caller() -> None:
+    pump = House(heating="heat-pump", cooling="heat-pump", weather="mild")
+    chances = chosen("warm-but-feels-cool", pump, "no-heat")
+    assert chances["cold-air"] == pytest.approx((1.0 - ASTRAY) / 2)
+    assert chances["no-heat"] == pytest.approx(0.5)
 
 
 def test_a_house_that_only_seems_broken_is_called_about_as_it_seems() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from stepstop.house import senses
+from stepstop.house import remembered, senses
 from stepstop.house.acts import NONE, after
 from stepstop.house.control import Control
 from stepstop.house.doing import scene
@@ -81,7 +81,8 @@ def test_no_sense_reads_what_is_behind_a_cover() -> None:
     assert set(House.__dataclass_fields__) >= BEHIND_COVERS
     read = {
         (function.name, node.attr)
-        for function in ast.parse(inspect.getsource(senses)).body
+        for module in (senses, remembered)
+        for function in ast.parse(inspect.getsource(module)).body
         if isinstance(function, ast.FunctionDef)
         for node in ast.walk(function)
         if isinstance(node, ast.Attribute) and node.attr in BEHIND_COVERS
