@@ -12,7 +12,7 @@ from stepstop import shipped
 from stepstop.house.acts import CHECKS, NONE, Acts, after
 from stepstop.house.cases import Case, cases
 from stepstop.house.doing import scene
-from stepstop.house.faults import FAULTS
+from stepstop.house.faults import FAULTS, THERMOSTAT, hurt
 from stepstop.house.grid import plans
 from stepstop.house.history import HISTORY, told
 from stepstop.house.house import House
@@ -151,6 +151,17 @@ def test_every_case_has_a_complaint_that_is_shipped(
         assert {tree for tree, _ in case.complaints} <= library.trees.keys()
         assert sum(share for _, share in case.complaints) == pytest.approx(1.0)
     assert sum(case.weight for case in called_about) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("cause", sorted(THERMOSTAT))
+def test_every_cause_at_the_thermostat_has_houses_and_is_named_by_an_ending(
+    cause: str, library: Library
+) -> None:
+    assert any(True for plan in plans() for _ in hurt(plan.house, cause))
+    endings = (end for tree in library.trees.values() for end in tree.outcomes.values())
+    assert any(cause in end.causes for end in endings)
+    about = library.catalogue.causes[cause]
+    assert about.bring or about.mended_by == "homeowner"
 
 
 def test_a_power_cycle_counts_where_the_catalogue_lets_the_light_offer_it(library: Library) -> None:
