@@ -57,6 +57,7 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "set-electric-heat": {"thermostat": "heat", "fan": "auto"},
     "set-cool": {"thermostat": "cool", "fan": "auto"},
     "wait-seven-minutes": {"waited": True},
+    "wait-ten-minutes": {},
     "thermostat-off": {"thermostat": "off", "fan": "auto"},
     "end-the-heat": {"thermostat": "off"},
     "mode-off-and-wait": {"thermostat": "off", "fan": "auto"},

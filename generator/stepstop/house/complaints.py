@@ -12,7 +12,9 @@ from dataclasses import dataclass
 
 from stepstop.house.acts import NONE
 from stepstop.house.doing import Scene, delivers, fan_stops, scene
+from stepstop.house.history import WHAT_CHANGED
 from stepstop.house.house import DUCTED, House
+from stepstop.house.water import comes_from
 from stepstop.house.wiring import screen
 
 ASTRAY = 0.03
@@ -52,11 +54,64 @@ def _nothing_responds(met: Met) -> float:
     return 1.5 * (screen(met.house) == "blank" and not met.runs_on)
 
 
+SEEN = {"drain": 0.3, "trap": 0.3, "pump": 0.3, "ice": 0.2, "humidifier": 0.4, "roof": 0.3}
+"""Source of water that has not run out on the floor -> the pull of a drip or a wet spot."""
+
+
+def _water(met: Met) -> float:
+    if any(finding == "water" for finding, _ in met.house.signs):
+        return 1.5
+    return SEEN.get(comes_from(met.house), 0.0)
+
+
+def _breaker_trips(met: Met) -> float:
+    house = met.house
+    if "out-of-line" not in (house.breaker, house.outdoor_breaker):
+        return 0.4 * (house.heat_breakers < 1.0)
+    again = house.trips_on_call or not (house.breaker_holds and house.outdoor_holds)
+    return 1.5 if again else 0.5
+
+
+HALF = 0.5
+"""Share of those who would tell of a storm or a power cut that choose a complaint named after it."""
+STORMS = {
+    "flooded-unit": 3.0,
+    "outdoor-unit-hit": 1.0,
+    "surge-damage": 0.35,
+    "outdoor-fuses": 0.1,
+    "breaker-tripped": 0.05,
+    "outside-pipes-blocked": 0.2,
+    "outdoor-snowed-in": 0.15,
+    "frozen-drain": 0.1,
+    "board-fuse-water": 0.2,
+    "outdoor-cable-cut": 0.05,
+}
+"""Cause -> its pull on somebody who thinks of the storm or the flood first."""
+GENERATORS = {"flame-ground-fault": 0.3, "wrong-setting": 0.05, "thermostat-batteries": 0.05}
+"""Cause -> its pull on somebody who thinks of the power cut, although few name it afterwards."""
+
+
+def _after_storm(met: Met) -> float:
+    return STORMS.get(met.cause, 0.0)
+
+
+def _after_power_cut(met: Met) -> float:
+    """About half of those who would tell of it, less those who name the storm instead."""
+    value, share = WHAT_CHANGED.get(met.cause, ("", 0.0))
+    tellers = HALF * share if value == "storm-or-outage" else 0.0
+    pull = tellers / (1.0 - tellers)
+    return max(pull - _after_storm(met), GENERATORS.get(met.cause, 0.0), 0.0)
+
+
 PULLS: Mapping[str, Callable[[Met], float]] = {
     "no-heat": _plain("heat"),
     "no-cooling": _plain("cool"),
     "fan-never-stops": _fan_never_stops,
     "nothing-responds": _nothing_responds,
+    "water": _water,
+    "breaker-trips": _breaker_trips,
+    "after-power-cut": _after_power_cut,
+    "after-storm-or-flood": _after_storm,
 }
 """Complaint (a tree's id) -> its pull on somebody with this cause in this house; 1 is that of the
 plain complaint, no heat or no cooling."""

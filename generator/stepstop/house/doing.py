@@ -43,8 +43,16 @@ def scene(house: House, acts: Acts) -> Scene:
 
 
 def _changed(house: House, acts: Acts) -> House:
-    for change in (_hands, _power, _outdoors, _thermostat):
+    for change in (_hands, _power, _outdoors, _thermostat, _load):
         house = change(house, acts)
+    return house
+
+
+def _load(house: House, _: Acts) -> House:
+    """What draws too much opens the breaker once the thermostat asks for it."""
+    loaded = house.trips_on_call and house.breaker == "in-line" and house.switch == "on"
+    if loaded and asks(house) and mode(house) not in ("off", "thaw"):
+        return edit(house, breaker="out-of-line")
     return house
 
 
@@ -150,6 +158,7 @@ def works(house: House, acts: Acts) -> bool:
         now = edit(now, coil="clear", mode=now.wanted, called="fresh", rested=True)
     elif acts.thermostat not in ("", now.wanted):
         now = edit(now, mode=now.wanted, called="fresh", locked=now.locked)
+    now = _load(now, acts)
     return delivers(now) and stops(now)
 
 

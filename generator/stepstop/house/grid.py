@@ -76,6 +76,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "outdoor_heard": (True, True, False),
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
+    "attic": (False, False, False, True),
 }
 """Field of a house -> its values, each as often as it stands here."""
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from stepstop.house import storms
 from stepstop.house.house import House
 
-HISTORY = ("what-changed", "when-it-dies")
+HISTORY = ("what-changed", "when-it-dies", *storms.TOLD)
 """The findings that are told of the time before."""
 OFTEN = 0.65
 SOMETIMES = 0.3
@@ -55,6 +56,7 @@ WHAT_CHANGED: Mapping[str, tuple[str, float]] = {
     "board-dead": ("storm-or-outage", SOMETIMES),
     "control-supply-dead": ("storm-or-outage", SOMETIMES),
     "built-in-delay": ("storm-or-outage", SOMETIMES),
+    "outdoor-unit-hit": ("storm-or-outage", OFTEN),
     "flame-ground-fault": ("electric-work", OFTEN),
     "loose-line-joint": ("electric-work", SOMETIMES),
     "board-fuse-water": ("water", OFTEN),
@@ -104,6 +106,8 @@ def _moment(house: House) -> str:
 
 def told(finding: str, cause: str, house: House) -> dict[str, float] | None:
     """Chances of a history answer, or None where the finding isn't history."""
+    if finding in storms.TOLD:
+        return storms.TOLD[finding](cause)
     if finding == "what-changed":
         return what_changed(cause)
     return when_it_dies(house) if finding == "when-it-dies" else None

@@ -98,6 +98,10 @@ class House:
     """in-line, out-of-line, fully-off, odd-panel."""
     breaker_holds: bool = True
     """It stays in when it is closed."""
+    trips_on_call: bool = False
+    """It stays in with nothing asked, and opens once the thermostat asks."""
+    trips_after: str = "at-once"
+    """When a breaker opens that opens again: at-once, seconds, minutes."""
     switch: str = "on"
     """The unit's own switch: on, off, odd."""
     panel: str = "flush"
@@ -158,8 +162,12 @@ class House:
 
     # ---- water from cooling ----
     drain: str = "clear"
-    """clear, blocked."""
+    """clear, blocked, spare (blocked, and a spare pipe outdoors carries the water)."""
     pump_works: bool = True
+    leak: str = ""
+    """What lets water out beside drain and pump: pan, humidifier, roof, flood."""
+    attic: bool = False
+    """The unit stands above a ceiling, which shows its water."""
 
     # ---- outdoor unit ----
     outdoor_breaker: str = "in-line"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from stepstop.house import water
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
@@ -396,21 +397,15 @@ def _pump(s: Scene) -> Sensed:
 def _pan(s: Scene) -> Sensed:
     if not s.now.pan:
         return "none-seen"
-    wet = s.now.drain == "blocked" or s.now.coil == "ice"
+    wet = s.now.drain != "clear" or s.now.coil == "ice"
     return "water" if wet and s.now.wanted == "cool" else "dry"
 
 
 def _outside_drip(s: Scene) -> Sensed:
+    if s.now.drain == "spare":
+        return {"yes": 0.9, "no": 0.1}
     clogged = s.now.drain == "blocked" and s.now.wanted == "cool"
     return {"yes": 0.5, "no": 0.5} if clogged else {"yes": 0.03, "no": 0.97}
-
-
-def _water_when(s: Scene) -> Sensed:
-    if s.now.wanted == "cool" and (s.now.drain == "blocked" or s.now.coil == "ice"):
-        return "cooling"
-    if s.now.heating == "gas-plastic" and s.now.trap != "clear":
-        return "heating"
-    return {"neither": 0.8, "cooling": 0.1, "heating": 0.1}
 
 
 # ---- electrical panel ----
@@ -450,6 +445,39 @@ def _outdoor_on(s: Scene) -> Sensed:
     if s.now.outdoor_breaker == "out-of-line":
         return "trips"
     return "runs" if s.whole.outdoor.at("outdoor-fan", COOL_WAIT) else "silent"
+
+
+def _which_breaker(s: Scene) -> Sensed:
+    """The breaker that has opened, as its label names it."""
+    opened = {"out-of-line", "fully-off"}
+    if not s.found.labelled:
+        return "unsure"
+    if s.found.breaker in opened:
+        return "indoor"
+    if s.found.outdoor_breaker in opened:
+        return "outdoor"
+    if s.found.heat_breakers < 1.0:
+        return "heater"
+    if not s.found.outlet:
+        return "outlet"
+    return "other" if s.found.supply in ("part", "other-part") else "unsure"
+
+
+def _repeats(house: House) -> bool:
+    """Whether a breaker opens each time that it is closed, or asked of."""
+    return house.trips_on_call or not (house.breaker_holds and house.outdoor_holds)
+
+
+def _trip_moment(s: Scene) -> Sensed:
+    if not _repeats(s.found):
+        return {"not-seen": 0.8, "at-once": 0.1, "minutes": 0.1}
+    return {s.found.trips_after: 0.7, "not-seen": 0.3}
+
+
+def _trip_again(s: Scene) -> Sensed:
+    if s.now.breaker != "out-of-line":
+        return "held"
+    return "at-once" if s.found.trips_after == "at-once" else "later"
 
 
 # ---- outdoors ----
@@ -531,6 +559,20 @@ def _outdoor_air(s: Scene) -> Sensed:
     if not s.whole.outdoor.at("compressor", COOL_WAIT) or s.now.charge == "low":
         return "like-outside"
     return "warm" if direction(s.now) == "cool" else "colder"
+
+
+def _outdoor_stands(s: Scene) -> Sensed:
+    if not s.now.outdoor_heard:
+        return "not-seen"
+    return "moved" if s.now.surroundings == "tilted-or-hit" else "upright"
+
+
+def _after_outage_wait(s: Scene) -> Sensed:
+    """What goes on by itself ten minutes after power came back, nothing touched."""
+    if delivers(s.now):
+        return "runs"
+    blows = air(s.whole, 600.0) != "none" or _outdoor(s, 600.0) != "silent"
+    return "some" if blows or (s.now.audible and _sounds(s, 0.0, 600.0)) else "nothing"
 
 
 def _after_wait(s: Scene) -> Sensed:
@@ -713,6 +755,15 @@ SENSES: Mapping[str, Sense] = {
     "thermostat-voltage": _voltage,
     "unit-dark": _unit_dark,
     "unit-sounds": _unit_sounds,
-    "water-when": _water_when,
+    "water-when": water.water_when,
+    "water-where": water.water_where,
+    "ceiling-wet": water.ceiling_wet,
+    "stood-in-water": water.stood_in_water,
+    "humidifier-box": water.humidifier_box,
+    "which-breaker": _which_breaker,
+    "trip-moment": _trip_moment,
+    "trip-again": _trip_again,
+    "after-outage-wait": _after_outage_wait,
+    "outdoor-stands": _outdoor_stands,
 }
 """Finding -> how a person meets it. What only callers know is not here."""
