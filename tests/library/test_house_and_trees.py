@@ -14,7 +14,7 @@ from stepstop.house.cases import Case, cases
 from stepstop.house.doing import scene
 from stepstop.house.faults import FAULTS
 from stepstop.house.grid import plans
-from stepstop.house.history import told
+from stepstop.house.history import HISTORY, told
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
 from stepstop.house.table import CYCLED_BY
@@ -130,7 +130,7 @@ def test_no_sense_gives_the_same_value_in_every_house(
     assert constant - {"indoor-burning", "other-alarm", "person-ill"} == {"light-count"}
 
 
-@pytest.mark.parametrize("finding", ["what-changed", "when-it-dies"])
+@pytest.mark.parametrize("finding", HISTORY)
 def test_what_people_tell_of_the_past_has_the_catalogues_values_and_is_never_certain(
     finding: str, library: Library, called_about: list[Case]
 ) -> None:

@@ -89,9 +89,19 @@ def test_a_panel_before_switching_off_is_shown_with_its_place_and_its_path(tmp_p
     assert any("requires `unit-dark: dark-and-quiet`" in r.text for r in first.related)
 
 
-def test_the_four_complaints_and_the_danger_page_are_there(shipped):
+def test_the_complaints_and_the_danger_page_are_there(shipped):
     roots = {root.split("/")[0] for root in shipped.course.roots}
-    assert roots == {"danger", "no-heat", "nothing-responds", "fan-never-stops", "no-cooling"}
+    assert roots == {
+        "danger",
+        "no-heat",
+        "nothing-responds",
+        "fan-never-stops",
+        "no-cooling",
+        "water",
+        "breaker-trips",
+        "after-power-cut",
+        "after-storm-or-flood",
+    }
 
 
 def test_no_tree_has_more_than_200_steps(shipped):

@@ -73,7 +73,8 @@ BY_WHAT_IT_DOES = {
     ("_heating_trouble", "defrost"): "a defrost takes minutes in which it does not heat",
     ("_outdoor_air", "charge"): "the outdoor air of a unit short of refrigerant is not warm",
     ("_outdoor_off", "contactor"): "a welded one runs on where the breaker was another unit's",
-    ("_water_when", "trap"): "water of a blocked flue drain comes while it heats",
+    ("_breaker", "heat_breakers"): "a tripped breaker is seen behind the small door",
+    ("_which_breaker", "heat_breakers"): "a tripped breaker is seen behind the small door",
 }
 
 

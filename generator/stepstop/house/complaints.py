@@ -73,7 +73,7 @@ def _breaker_trips(met: Met) -> float:
 
 
 HALF = 0.5
-"""Share of those who would tell of a storm or a power cut that choose a complaint named after it."""
+"""Share of those who would tell of a storm or power cut that choose a complaint named for it."""
 STORMS = {
     "flooded-unit": 3.0,
     "outdoor-unit-hit": 1.0,

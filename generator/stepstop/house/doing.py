@@ -87,6 +87,8 @@ def _power(house: House, acts: Acts) -> House:
     if touched and acts.breaker == "closed-once" and house.breaker != "in-line":
         held = "in-line" if house.breaker_holds else "out-of-line"
         house = _woken(house, breaker=held)
+    elif touched and acts.breaker == "closed-once" and house.heat_breakers < 1.0:
+        house = edit(house, heat_breakers=1.0, undersized=False)
     elif touched and acts.breaker == "off":
         house = edit(house, breaker="fully-off")
     if not house.has_switch or house.switch == "odd":

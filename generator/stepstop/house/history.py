@@ -107,7 +107,7 @@ def _moment(house: House) -> str:
 def told(finding: str, cause: str, house: House) -> dict[str, float] | None:
     """Chances of a history answer, or None where the finding isn't history."""
     if finding in storms.TOLD:
-        return storms.TOLD[finding](cause)
+        return storms.TOLD[finding](cause, house)
     if finding == "what-changed":
         return what_changed(cause)
     return when_it_dies(house) if finding == "when-it-dies" else None

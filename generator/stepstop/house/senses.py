@@ -114,8 +114,12 @@ def _room_number(s: Scene) -> Sensed:
 
 
 def _unsettable(s: Scene) -> bool:
-    """Whether something was to be set, and the thermostat doesn't answer."""
-    return bool(s.acts.thermostat) and not can_set(s.now)
+    """Whether something was to be set, and the thermostat doesn't answer.
+
+    A screen that went dark because the call opened the breaker had answered.
+    """
+    died = s.now.trips_on_call and s.acts.breaker == "closed-once"
+    return bool(s.acts.thermostat) and not can_set(s.now) and not died
 
 
 def _heat_call(s: Scene) -> Sensed:
@@ -412,7 +416,11 @@ def _outside_drip(s: Scene) -> Sensed:
 
 
 def _breaker(s: Scene) -> Sensed:
-    return s.now.breaker if s.now.labelled else "no-label"
+    """The handles of all breakers whose labels name the indoor unit, its heaters' included."""
+    if not s.now.labelled:
+        return "no-label"
+    heaters = s.now.heat_breakers < 1.0 and s.now.breaker == "in-line"
+    return "out-of-line" if heaters else s.now.breaker
 
 
 def _breaker_after(s: Scene) -> Sensed:

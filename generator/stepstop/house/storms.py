@@ -5,7 +5,9 @@ Judgement, common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+
+from stepstop.house.house import House
 
 KINDS = ("lightning", "wind", "snow", "outage")
 STORM: Mapping[str, str] = {
@@ -27,29 +29,41 @@ DEAD_BESIDE: Mapping[str, float] = {"surge-damage": 0.55, "power-cut-or-part-cut
 """Cause -> share that has lost something else to the storm."""
 DEAD_ANYWAY = 0.06
 
-ON_GENERATOR: Mapping[str, float] = {"flame-ground-fault": 0.45, "power-cut-or-part-cut": 0.2}
+ON_GENERATOR: Mapping[str, float] = {"flame-ground-fault": 0.45, "power-cut-or-part-cut": 0.15}
 """Cause -> share whose home a generator feeds at the time of the call."""
 GENERATOR_ANYWAY = 0.03
+SEEN = 0.98
+"""Share that tells rightly whether the whole home has power."""
 
 
-def storm_kind(cause: str) -> dict[str, float]:
+def storm_kind(cause: str, _: House) -> dict[str, float]:
     """Chances of the kind of storm that somebody with `cause` names."""
     most = STORM.get(cause, "outage")
     rest = (1.0 - NAMED) / (len(KINDS) - 1)
     return {name: NAMED if name == most else rest for name in KINDS}
 
 
-def other_devices(cause: str) -> dict[str, float]:
+def other_devices(cause: str, _: House) -> dict[str, float]:
     """Chances that other things in the home died with it."""
     dead = DEAD_BESIDE.get(cause, DEAD_ANYWAY)
     return {"dead": dead, "fine": 1.0 - dead}
 
 
-def outage_feed(cause: str) -> dict[str, float]:
-    """Chances of what feeds the home at the time of the call."""
+def outage_feed(cause: str, house: House) -> dict[str, float]:
+    """Chances of what feeds the home at the time of the call; a dark room is seen by most."""
     generator = ON_GENERATOR.get(cause, GENERATOR_ANYWAY)
-    return {"generator": generator, "power-company": 1.0 - generator}
+    whole = SEEN if house.supply == "whole" else 1.0 - SEEN
+    left = 1.0 - generator
+    return {
+        "generator": generator,
+        "power-company": left * whole,
+        "part-or-none": left * (1.0 - whole),
+    }
 
 
-TOLD = {"storm-kind": storm_kind, "other-devices": other_devices, "outage-feed": outage_feed}
+TOLD: Mapping[str, Callable[[str, House], dict[str, float]]] = {
+    "storm-kind": storm_kind,
+    "other-devices": other_devices,
+    "outage-feed": outage_feed,
+}
 """Finding -> what somebody with a cause tells."""
