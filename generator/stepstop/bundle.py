@@ -43,7 +43,7 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Stub:
-    """A page in Markdown that says what a complaint is and leads to its first question."""
+    """A page in Markdown that says what a complaint is and leads to its first page."""
 
     markdown: str
     spot: Spot
@@ -124,7 +124,8 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
 
 
 def _stub(tree: Tree, start: str) -> Stub:
-    lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
+    first = "Start with the first question" if tree.steps else "What to do now"
+    lines = [f"# {_shown(tree.title)}", f"**[{first}](../{start})**"]
     if tree.words:
         lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
     if tree.equipment:

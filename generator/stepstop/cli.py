@@ -92,7 +92,7 @@ def walk_command(complaint: str, trees: Path, place: str) -> None:
     """
     found = _proven(trees)
     assert found.course is not None
-    known = {root.split("/")[0]: root for root in found.course.roots}
+    known = found.course.begins
     if complaint not in known:
         raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     if place not in found.course.library.catalogue.places:

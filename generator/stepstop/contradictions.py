@@ -175,7 +175,12 @@ def _tree(tree: Tree, library: Library, broken: Collection[str]) -> Iterator[Pro
 
 
 def _lacking(tree: Tree) -> Iterator[Problem]:
-    if not tree.steps and tree.role != "shared":
+    begins_at_its_end = "/" in tree.starts_with
+    if begins_at_its_end and (tree.steps or tree.role != "complaint"):
+        message = "only a complaint without steps begins with an ending"
+        mend = "name the first step, or delete the steps"
+        yield Problem(spot_of(tree.starts_with), "contradiction", message, mend)
+    if not tree.steps and not begins_at_its_end and tree.role != "shared":
         message = "the key `steps` is missing here"
         yield Problem(tree.spot, "missing-key", message, "only a shared tree has outcomes alone")
     if tree.steps and not tree.starts_with:

@@ -133,6 +133,11 @@ class Course:
     is_narrowed: bool
     """Whether somebody offers less than the library does."""
 
+    @property
+    def begins(self) -> dict[str, str]:
+        """Id of each tree that people can begin with -> id of its first page."""
+        return {t.id: page for t, page in zip(self.library.roots(), self.roots, strict=True)}
+
     def graph(self) -> dict[str, tuple[str, ...]]:
         """Page id -> ids of the next pages, in the order of the answers."""
         return {

@@ -110,12 +110,12 @@ def lay(course: Course, *, doing: Doing = after, start: Acts = NONE) -> Journey:
     Raises `graph.HasCycle` where pages lead to one another in a circle, and whatever `doing`
     raises for a check that it does not know.
     """
-    begins = [(root, start) for root in course.roots]
+    begins = [(root, start) for root in course.begins.values()]
     leads = _leads(course, begins, doing)
     places = graph.topological_order(leads)
     number = {place: i for i, place in enumerate(places)}
     nodes = tuple(_node(course, place, number, doing) for place in places)
-    roots = {course.pages[root].tree: number[root, acts] for root, acts in begins}
+    roots = {tree: number[root, start] for tree, root in course.begins.items()}
     return Journey(course, nodes, roots)
 
 

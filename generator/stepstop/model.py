@@ -422,6 +422,7 @@ class Tree:
     """What people say who have it."""
     equipment: str
     starts_with: str
+    """Its first step; in a complaint without steps the danger ending itself, as `file/outcome`."""
     exits: tuple[str, ...]
     """Named exits of a shared tree."""
     steps: Mapping[str, Step]

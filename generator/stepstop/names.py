@@ -127,13 +127,25 @@ def _causes_and_places(library: Library) -> Iterator[Problem]:
 
 
 def _tree(tree: Tree, library: Library) -> Iterator[Problem]:
-    yield from _known(tree.starts_with, "step", tree.steps)
+    yield from _start(tree, library)
     for new in tree.renamed.values():
         yield from _known(new, "step or outcome", tree.steps, tree.outcomes)
     for step in tree.steps.values():
         yield from _step(step, tree, library)
     for outcome in tree.outcomes.values():
         yield from _outcome(outcome, library)
+
+
+def _start(tree: Tree, library: Library) -> Iterator[Problem]:
+    file, _, name = tree.starts_with.partition("/")
+    if not name:
+        yield from _known(tree.starts_with, "step", tree.steps)
+        return
+    spot = spot_of(tree.starts_with)
+    yield from _known(file, "tree", library.trees, spot=spot)
+    other = library.trees.get(file)
+    if other is not None:
+        yield from _known(name, f"outcome of `{file}`", other.outcomes, spot=spot)
 
 
 def _step(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:

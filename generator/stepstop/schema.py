@@ -449,7 +449,7 @@ _TREE_KEYS = {
     "title": Key(Text(), "the complaint in the homeowner's words", needed=True),
     "words": Key(_TEXTS, "what people say who have it", ()),
     "equipment": Key(Text(), "which equipment it is for", ""),
-    "starts-with": Key(Id(), "the first step", ""),
+    "starts-with": Key(Reference(), "the first step, or a danger ending as `file/ending`", ""),
     "exits": Key(_IDS, "named exits of a shared tree", ()),
     "steps": Key(MapOf(_StepShape(), keyed="id"), "the steps by id", {}),
     "outcomes": Key(MapOf(OUTCOME, keyed="id"), "the outcomes by id", {}),

@@ -114,7 +114,9 @@ class _Walker:
         """Ids of the pages behind, each with the answer taken."""
 
     def go(self, root: str) -> None:
-        self.say(beginning(self.course.library.trees[self.course.pages[root].tree], self.words))
+        began = {page: tree for tree, page in self.course.begins.items()}
+        tree = began.get(root, self.course.pages[root].tree)
+        self.say(beginning(self.course.library.trees[tree], self.words))
         here: str | None = root
         try:
             while here is not None:

@@ -185,6 +185,60 @@ def test_a_check_is_no_question_about_danger_even_if_it_finds_one(found):
     assert {problem.path for problem in problems} == {("cold > sniff",)}
 
 
+def begun_at(target):
+    """A complaint without steps that begins with an ending of another file."""
+    return f"""# file: complaints/smell.yml
+tree: smell
+role: complaint
+title: I smell something
+starts-with: {target}
+"""
+
+
+def test_a_complaint_may_begin_with_the_ending_of_a_danger_answer(found):
+    before = found("").verified.examined["danger-not-first"]
+    result = found(begun_at("danger-screen/gas"))
+    assert not result.text
+    assert result.verified.course.begins["smell"] == "danger-screen/gas"
+    assert result.verified.examined["danger-not-first"] == before + 1
+
+
+@pytest.mark.parametrize("target", ["danger-screen/off-after-bang", "cold/call", "cold/works"])
+def test_no_complaint_begins_with_an_ending_that_is_no_danger(found, target):
+    [problem] = of(found(begun_at(target)), "danger-not-first")
+    name = target.partition("/")[2]
+    assert problem.message == f"`smell` begins with `{name}`, which is no danger ending"
+    assert (problem.spot.file, problem.spot.line) == ("complaints/smell.yml", 4)
+
+
+ILL = """# change: shared/danger-screen.yml
+outcomes:
+  ill:
+    kind: danger
+    from: house
+    title: Go out now.
+    urgency: now
+    do: [Take everyone with you.]
+    leave: {state: untouched, until: they say it is safe}
+    who: emergency
+"""
+
+
+def test_a_complaint_begins_with_no_danger_ending_that_no_danger_answer_is_held_to(found):
+    [problem] = of(found(ILL, begun_at("danger-screen/ill")), "danger-not-first")
+    assert problem.message == "`smell` begins with `ill`, which no danger answer leads to"
+
+
+def test_an_ending_that_only_harmless_answers_lead_to_is_held_to_nothing(found):
+    answers = step("heat", finding="heat", yes="danger-screen/ill", no="call", unsure="call")
+    led = cold(answers, step("set-heat", check="set-heat", yes="works", no="heat", unsure="heat",
+                             not_done="heat"))  # fmt: skip
+    problems = of(found(ILL, led, begun_at("danger-screen/ill")), "danger-not-first")
+    assert [p.message for p in problems] == [
+        "`smell` begins with `ill`, which no danger answer leads to"
+    ]
+
+
 LISTED = entries(
     "findings",
     "findings",

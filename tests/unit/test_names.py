@@ -487,6 +487,45 @@ def test_a_complaint_without_steps_is_told(tmp_path):
     assert problem.message == "the key `steps` is missing here"
 
 
+def begun_at(folder, target, role="complaint", steps=""):
+    """What is found in a complaint `warm` that begins with `target`."""
+    write(folder)
+    head = f"tree: warm\nrole: {role}\ntitle: Warm\nstarts-with: {target}\n{steps}"
+    (folder / "complaints/warm.yml").write_text(head)
+    return load(folder)[1]
+
+
+def test_a_complaint_without_steps_may_begin_with_an_ending_of_another_file(tmp_path):
+    assert begun_at(tmp_path / "t", "danger-screen/gas") == []
+
+
+@pytest.mark.parametrize(
+    ("target", "what"),
+    [
+        ("x/gas", "tree"),
+        ("danger-screen/x", "outcome of `danger-screen`"),
+        ("danger-screen/smell", "outcome of `danger-screen`"),
+    ],
+)
+def test_an_ending_to_begin_with_must_be_there(target, what, tmp_path):
+    [problem] = begun_at(tmp_path / "t", target)
+    assert problem.flaw == "unknown-name"
+    assert problem.message.startswith(f"no {what} is called `")
+    assert (problem.spot.line, problem.spot.column) == (4, 14)
+
+
+STEP = """steps:
+  ready: {ask: Is it so?, at: chair, finding: ready-to-walk, answers: [{say: Yes, is: yes, go: cold}]}
+"""
+
+
+@pytest.mark.parametrize(("role", "steps"), [("part", ""), ("complaint", STEP)])
+def test_only_a_complaint_without_steps_begins_with_an_ending(role, steps, tmp_path):
+    [problem] = begun_at(tmp_path / "t", "danger-screen/gas", role, steps)
+    assert problem.flaw == "contradiction"
+    assert problem.message == "only a complaint without steps begins with an ending"
+
+
 def test_a_shared_tree_may_have_outcomes_alone(tmp_path):
     folder = write(tmp_path / "t", (COLD, "is: none, go: reset", "is: none, go: ends/stop"))
     (folder / "shared/ends.yml").write_text(

@@ -59,7 +59,7 @@ class Atlas:
 def atlas_of(course: Course, edition: Edition) -> Atlas:
     """The atlas of the site that shows `course` in `edition`."""
     trees = list(course.library.roots())
-    roots = {tree.id: root for tree, root in zip(trees, course.roots, strict=True)}
+    roots = course.begins
     danger = next(roots[tree.id] for tree in trees if tree.role == "danger")
     pages = {**course.pages, **{p.id: p for p in _stop_and_call(course)}}
     pages.pop(START_PAGE, None)
