@@ -27,6 +27,12 @@ HARMFUL = [
     ("danger-goes-on", SCREEN, "is: gas-or-exhaust, go: gas}", "is: gas-or-exhaust, go: each-co}"),
     ("danger-not-first", SCREEN, "is: unsure, go: gas}", "is: unsure, go: each-co}"),
     ("danger-not-first", FAN, "starts-with: screen", "starts-with: people"),
+    ("danger-not-first", "complaints/gas-smell.yml", "danger-screen/gas", "danger-screen/bang"),
+    ("danger-goes-on", "complaints/co-alarm.yml", "is: unsure, go: danger-screen/co}\n  ill", "is: unsure, go: ill}\n  ill"),
+    ("wrong-danger-size", "complaints/co-alarm.yml", "is: none, go: danger-screen/co", "is: none, go: chirps"),
+    ("number-before-danger", "complaints/burning-smell.yml", "is: gas-or-fumes, go: danger-screen/gas", "is: gas-or-fumes, go: danger-screen/co"),
+    ("danger-goes-on", "complaints/noise.yml", "is: unsure, go: danger-screen/bang", "is: unsure, go: pop-works"),
+    ("unsure-goes-riskier", "complaints/noise.yml", "is: unsure, go: hum-wall", "is: unsure, go: rattles"),
     ("number-before-danger", SCREEN, '- "Leave everything else as it is."', '- "Call {emergency}."'),
     (
         "history-not-asked",
@@ -89,9 +95,43 @@ def test_a_panel_before_switching_off_is_shown_with_its_place_and_its_path(tmp_p
     assert any("requires `unit-dark: dark-and-quiet`" in r.text for r in first.related)
 
 
-def test_the_four_complaints_and_the_danger_page_are_there(shipped):
-    roots = {root.split("/")[0] for root in shipped.course.roots}
-    assert roots == {"danger", "no-heat", "nothing-responds", "fan-never-stops", "no-cooling"}
+def test_the_complaints_and_the_danger_page_are_there(shipped):
+    assert shipped.course.begins.keys() == {
+        "danger",
+        "no-heat",
+        "nothing-responds",
+        "fan-never-stops",
+        "no-cooling",
+        "gas-smell",
+        "co-alarm",
+        "burning-smell",
+        "noise",
+    }
+
+
+def test_whoever_smells_gas_is_told_to_go_without_one_question(shipped):
+    page = shipped.course.pages[shipped.course.begins["gas-smell"]]
+    assert page.outcome.kind == "danger"
+    assert page.outcome.danger_from == "house"
+    assert page.outcome.gate
+
+
+def test_a_co_alarm_leads_out_after_one_question_at_the_most(shipped):
+    first = shipped.course.pages[shipped.course.begins["co-alarm"]]
+    ends = {move.value: shipped.course.pages[move.to].outcome for move in first.moves}
+    assert {value for value, end in ends.items() if end is not None} == {"sounded", "unsure"}
+    assert all(end is None or end.danger_from == "house" for end in ends.values())
+
+
+def test_only_a_chirp_that_is_surely_one_with_all_well_and_its_own_sign_is_no_emergency(shipped):
+    pages = shipped.course.pages
+    inner = [p for p in pages.values() if p.tree == "co-alarm" and p.step]
+    ways = [(p.finding, m.value) for p in inner for m in p.moves if m.to.startswith("co-alarm/")]
+    assert sorted(ways) == [
+        ("co-alarm", "none"),
+        ("co-alarm-sign", "own-sign"),
+        ("person-ill", "none"),
+    ]
 
 
 def test_no_tree_has_more_than_200_steps(shipped):

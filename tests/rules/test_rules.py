@@ -348,6 +348,28 @@ def test_what_answers_about_water_may_lead_to(found, water, flaws):
     assert result.flaws == flaws, result.text
 
 
+def test_a_second_question_about_danger_does_not_settle_the_doubt_about_the_first(found):
+    alarm = tree(
+        "alarm",
+        step("smell", finding="gas-smell", yes="danger-screen/gas", no="cold/call", unsure="bang"),
+        step("bang", finding="bang", yes="danger-screen/off-after-bang", no="cold/call",
+             unsure="danger-screen/off-after-bang"),
+        role="complaint",
+        starts_with="smell",
+    )  # fmt: skip
+    problems = of(found(alarm), "danger-goes-on")
+    assert [(p.message, p.path) for p in problems] == [
+        (
+            "`off-after-bang` can be reached with `gas-smell` unsure",
+            ("alarm > smell (unsure)", "bang (yes)", "off-after-bang"),
+        ),
+        (
+            "`call` can be reached with `gas-smell` unsure",
+            ("alarm > smell (unsure)", "bang (no)", "call"),
+        ),
+    ]
+
+
 @pytest.mark.parametrize(
     ("puddle", "flaws"),
     [

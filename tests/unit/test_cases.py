@@ -8,7 +8,7 @@ import pytest
 
 from stepstop.house.acts import NONE
 from stepstop.house.cases import FREQUENCY, PAIRS, Case, cases, doubles
-from stepstop.house.complaints import ASTRAY, chosen
+from stepstop.house.complaints import ASTRAY, WITNESSED, chosen
 from stepstop.house.control import Control
 from stepstop.house.doing import works
 from stepstop.house.faults import FAULTS
@@ -124,10 +124,12 @@ def test_what_callers_choose_adds_up_for_every_case(all_cases: list[Case]) -> No
         assert all(chance > 0 for chance in chances.values())
 
 
-def test_every_complaint_is_one_of_four_and_some_always_go_astray(all_cases: list[Case]) -> None:
+def test_every_complaint_is_a_plain_one_or_of_what_is_met_and_some_always_go_astray(
+    all_cases: list[Case],
+) -> None:
     for case in all_cases:
         chances = dict(case.complaints)
-        known = {PLAIN[case.wanted], "nothing-responds", "fan-never-stops"}
+        known = {PLAIN[case.wanted], "nothing-responds", "fan-never-stops", *WITNESSED}
         assert chances.keys() <= known
         assert max(chances.values()) <= 1.0 - ASTRAY / 2
         assert chances["nothing-responds"] >= ASTRAY / 2
@@ -162,6 +164,46 @@ def test_a_house_that_only_seems_broken_is_called_about_as_it_seems() -> None:
     assert chances == pytest.approx(
         {"no-cooling": 1.0 - ASTRAY / 2, "nothing-responds": ASTRAY / 2}
     )
+
+
+SIGNS = {
+    "gas": frozenset({("gas-smell", "gas-or-exhaust")}),
+    "co": frozenset({("co-alarm", "sounded")}),
+    "fire": frozenset({("fire-signs", "smoke-or-sparks")}),
+    "bang": frozenset({("scorch-or-bang", "seen")}),
+}
+
+
+@pytest.mark.parametrize(
+    ("sets", "complaint", "share"),
+    [
+        ({"signs": SIGNS["gas"], "valve": "shut"}, "gas-smell", 8 / 9),
+        ({"signs": SIGNS["co"], "flue": "blocked"}, "co-alarm", 8 / 9),
+        ({"signs": SIGNS["fire"], "sensor": False}, "burning-smell", 2 / 3),
+        ({"scorched": True, "sensor": False}, "burning-smell", 2 / 3),
+        ({"signs": SIGNS["bang"], "burners": "late", "sensor": False}, "noise", 1 / 2),
+        ({"wheel": "rattles", "limit": "stuck"}, "noise", 0.5 / 3),
+        ({**SUMMER, "capacitor": False}, "noise", 0.3 / 1.3),
+    ],
+    ids=["gas", "co", "smoke", "burnt", "bang", "rattle", "hum"],
+)
+def test_what_is_smelled_or_heard_pulls_beside_the_plain_complaint(
+    sets: dict[str, Any], complaint: str, share: float
+) -> None:
+    assert chosen("any", House(**sets))[complaint] == pytest.approx((1.0 - ASTRAY) * share)
+
+
+def test_a_quiet_house_without_a_smell_pulls_nobody_to_a_noise_or_a_smell() -> None:
+    assert not chosen("any", House(sensor=False)).keys() & WITNESSED.keys()
+
+
+def test_a_house_that_only_seems_broken_is_called_about_for_its_noise_as_well() -> None:
+    pump = House(
+        heating="heat-pump", cooling="heat-pump", control=Control(valve="O"), defrost="now"
+    )
+    chances = chosen("normal-defrost", pump, "no-heat")
+    assert chances["noise"] == pytest.approx((1.0 - ASTRAY) / 3)
+    assert chances["no-heat"] == pytest.approx((1.0 - ASTRAY) * 2 / 3 + ASTRAY / 2)
 
 
 # ---- two faults at once ----

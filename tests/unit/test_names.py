@@ -515,7 +515,8 @@ def test_an_ending_to_begin_with_must_be_there(target, what, tmp_path):
 
 
 STEP = """steps:
-  ready: {ask: Is it so?, at: chair, finding: ready-to-walk, answers: [{say: Yes, is: yes, go: cold}]}
+  ready:
+    {ask: Is it so?, at: chair, finding: ready-to-walk, answers: [{say: Yes, is: yes, go: cold}]}
 """
 
 

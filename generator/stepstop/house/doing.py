@@ -54,7 +54,7 @@ def _hands(house: House, acts: Acts) -> House:
     if acts.batteries and takes_cells(house) and house.spare_batteries:
         sets |= {"cells": "good", "called": house.called if house.cells == "good" else "fresh"}
     if acts.grilles:
-        sets["grilles"] = "open"
+        sets |= {"grilles": "open", "zones": "good" if house.zones == "room-shut" else house.zones}
     if acts.filter and filter_reached(house) and house.filter == "dirty" and house.spare_filter:
         sets["filter"] = "clean"
     if acts.panel and house.has_switch and house.panel_by_hand and house.panel_stays:

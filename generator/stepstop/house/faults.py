@@ -63,6 +63,10 @@ def _signs(*pairs: tuple[str, str]) -> dict[str, Any]:
     return {"signs": frozenset(pairs)}
 
 
+_SMOKE = _signs(("fire-signs", "smoke-or-sparks"))
+_SMELL = {"scorched": True} | _signs(("scorch-or-bang", "seen"))
+
+
 def _circuit(
     applies: Callable[[House], bool],
     *ways: tuple[str, float, dict[str, Any]],
@@ -250,7 +254,7 @@ POWER: Mapping[str, Fault] = {
                 {
                     "fuse_amps": 0.0,
                     "shorts": [("R", "C", 0.3)],
-                    "house": _signs(("scorch-or-bang", "seen")),
+                    "house": _SMELL,
                 },
             ),
         )
@@ -273,7 +277,7 @@ POWER: Mapping[str, Fault] = {
             _always,
             ("hidden", 0.4, {"outlet": False}),
             ("panel", 0.25, {"breaker": "odd-panel"}),
-            ("hot", 0.35, {"outlet": False} | _signs(("fire-signs", "smoke-or-sparks"))),
+            ("hot", 0.35, {"outlet": False, "scorched": True} | _SMOKE),
         )
     ),
     "one-supply-of-two-dead": Fault(
@@ -481,8 +485,8 @@ HEAT: Mapping[str, Fault] = {
     "heat-without-fan": Fault(
         _ways(
             _both(_electric, _heating),
-            ("smelt", 0.6, {"blower": "dead"} | _signs(("scorch-or-bang", "seen"))),
-            ("smoke", 0.1, {"blower": "dead"} | _signs(("fire-signs", "smoke-or-sparks"))),
+            ("smelt", 0.6, {"blower": "dead"} | _SMELL),
+            ("smoke", 0.1, {"blower": "dead", "scorched": True} | _SMOKE),
             ("hidden", 0.3, {"blower": "dead"}),
         )
     ),
@@ -577,20 +581,70 @@ COOL: Mapping[str, Fault] = {
         )
     ),
     "first-heat-dust": Fault(
-        _if(_both(_ducted, _heating), **_signs(("scorch-or-bang", "seen"))), mechanism=False
+        _ways(
+            _both(_ducted, _heating),
+            ("told-as-dust", 0.7, {"dust": True}),
+            ("told-as-burnt", 0.3, {"dust": True} | _signs(("scorch-or-bang", "seen"))),
+        ),
+        perceived="burning-smell",
     ),
+    "musty-coil": Fault(_if(_cooling, coil="slimy"), perceived="burning-smell"),
     "overheated-part": Fault(
         _ways(
             _ducted,
-            ("smoke", 0.4, {"blower": "dead"} | _signs(("fire-signs", "smoke-or-sparks"))),
-            ("smell", 0.6, {"blower": "dead"} | _signs(("scorch-or-bang", "seen"))),
+            ("smoke", 0.4, {"blower": "dead", "scorched": True} | _SMOKE),
+            ("smell", 0.6, {"blower": "dead"} | _SMELL),
         ),
         mechanism=False,
     ),
-    "fan-wheel-noise": Fault(_if(_ducted), mechanism=False),
+    "fan-wheel-noise": Fault(
+        _ways(
+            _ducted,
+            ("rattles", 0.6, {"wheel": "rattles"}),
+            ("squeals", 0.4, {"wheel": "squeals"}),
+        ),
+        perceived="noise",
+    ),
+    "one-room": Fault(
+        _ways(
+            _ducted,
+            ("shut", 0.6, {"zones": "room-shut"}),
+            ("stuck", 0.4, {"zones": "stuck"}),
+        )
+    ),
 }
 
-FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}
+# ---- danger in a house that may go on heating ----
+
+SAFETY: Mapping[str, Fault] = {
+    "co-in-home": Fault(
+        _ways(
+            lambda h: h.heating in (*GAS_KINDS, "oil") and _heating(h),
+            ("alarm", 0.7, _signs(("co-alarm", "sounded"))),
+            ("ill", 0.1, _signs(("person-ill", "ill"))),
+            ("both", 0.1, _signs(("co-alarm", "sounded"), ("person-ill", "ill"))),
+            ("burner", 0.1, _signs(("co-alarm", "sounded"), ("indoor-burning", "running"))),
+        ),
+        mechanism=False,
+        perceived="co-alarm",
+    ),
+    "co-alarm-chirps": Fault(_one(co_alarm="low"), perceived="co-alarm"),
+    "fire-or-smoke": Fault(
+        _ways(
+            _always,
+            ("seen", 0.7, {"scorched": True} | _SMOKE),
+            (
+                "alarm",
+                0.3,
+                _signs(("fire-signs", "smoke-or-sparks"), ("other-alarm", "sounding")),
+            ),
+        ),
+        mechanism=False,
+        perceived="burning-smell",
+    ),
+}
+
+FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL, **SAFETY}
 """Cause id -> its edit."""
 
 

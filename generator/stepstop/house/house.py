@@ -113,6 +113,8 @@ class House:
     """good, dead."""
     blower: str = "good"
     """good, dead, hum, overheats, always (relay welded or a leak guard runs it)."""
+    wheel: str = "good"
+    """Wheel, belt and bearing of the big fan: good, rattles, squeals."""
     inducer: str = "good"
     """good, dead, hum."""
     draft: str = "good"
@@ -146,7 +148,11 @@ class House:
     ducts: str = "whole"
     """whole, off."""
     zones: str = "good"
-    """good, stuck (air reaches only part of the home)."""
+    """good, stuck (air reaches part of the home), room-shut (the same until a grille is opened)."""
+    dust: bool = False
+    """Dust lies on what gets hot: the first heat of a season burns it off."""
+    scorched: bool = False
+    """A wire or a motor gets so hot that it smells."""
     elements: float = 1.0
     """Share of the electric elements that heat."""
     sequencer: str = "good"
@@ -182,7 +188,7 @@ class House:
     surroundings: str = "free"
     """free, smothered, tilted-or-hit."""
     coil: str = "clear"
-    """Indoor coil: clear, ice."""
+    """Indoor coil: clear, ice, slimy."""
     outdoor_ice: str = "none"
     """none, light-frost, solid-ice, snowed-in."""
     reversing: str = "good"
@@ -198,7 +204,9 @@ class House:
     event: bool = False
     """An app or a utility has changed the wanted number."""
 
-    # ---- signs of danger ----
+    # ---- alarms and signs of danger ----
+    co_alarm: str = "good"
+    """Battery of the CO alarm: good, low (it chirps)."""
     signs: frozenset[tuple[str, str]] = frozenset()
     """(danger finding, value) pairs that a person with good senses would tell."""
 

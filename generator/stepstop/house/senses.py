@@ -10,7 +10,9 @@ from collections.abc import Callable, Mapping
 
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, House, edit
+from stepstop.house.noises import noise
 from stepstop.house.outdoor import direction, outdoor_power
+from stepstop.house.smells import smell
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
 
@@ -150,7 +152,7 @@ def _heating_trouble(s: Scene) -> Sensed:
     """What is wrong although warm air comes, as people tell it of the last days."""
     if air(after_off(s.now), 900.0) in HEATED:
         return "never-stops"
-    if s.found.zones == "stuck":
+    if s.found.zones != "good":
         return "some-rooms"
     if not _keeps_warm(s.now):
         return "stops-again"
@@ -380,11 +382,12 @@ def _filter_age(s: Scene) -> Sensed:
 
 
 def _grilles(s: Scene) -> Sensed:
-    return s.now.grilles
+    return "shut-or-covered" if s.now.zones == "room-shut" else s.now.grilles
 
 
 def _grilles_after(s: Scene) -> Sensed:
-    return "were-open" if s.found.grilles == "open" else "open"
+    shut = s.found.grilles != "open" or s.found.zones == "room-shut"
+    return "open" if shut else "were-open"
 
 
 def _pump(s: Scene) -> Sensed:
@@ -556,7 +559,7 @@ def _cool_call(s: Scene) -> Sensed:
 
 
 def _cooling_trouble(s: Scene) -> Sensed:
-    if s.now.zones == "stuck":
+    if s.now.zones != "good":
         return "some-rooms"
     if s.now.undersized:
         return "hot-day" if s.now.weather == "hot" else "never-enough"
@@ -565,6 +568,29 @@ def _cooling_trouble(s: Scene) -> Sensed:
         return "stops-again"
     weak = s.now.filter != "clean" or s.now.ducts == "off" or s.now.grilles != "open"
     return "never-enough" if weak else "cools-now"
+
+
+# ---- smells and noises, as they are before anything is done ----
+
+
+def _smell_fades(s: Scene) -> Sensed:
+    return "fades" if smell(s.was) == "dusty" else "stays"
+
+
+def _hiss_place(s: Scene) -> Sensed:
+    if smell(s.was) == "gas-or-fumes":
+        return "gas-pipe"
+    return "cooling-pipe" if noise(s.was).kind == "hiss" else "air"
+
+
+def _still_delivers(s: Scene) -> Sensed:
+    if delivers(s.found):
+        return "yes"
+    return "no-cooling" if s.found.wanted == "cool" else "no-heat"
+
+
+def _co_alarm_sign(s: Scene) -> Sensed:
+    return "own-sign" if s.found.co_alarm == "low" else "none"
 
 
 # ---- supply, kind, danger ----
@@ -650,6 +676,7 @@ SENSES: Mapping[str, Sense] = {
     "breaker-after": _breaker_after,
     "breaker-left": _breaker_left,
     "breaker-look": _breaker,
+    "co-alarm-sign": _co_alarm_sign,
     "condensate-pump": _pump,
     "cool-call": _cool_call,
     "cooling-kind": _cooling_kind,
@@ -676,10 +703,14 @@ SENSES: Mapping[str, Sense] = {
     "heat-call": _heat_call,
     "heating-kind": _heating_kind,
     "heating-trouble": _heating_trouble,
+    "hiss-place": _hiss_place,
     "house-power": _house_power,
     "light-class": _light_class,
     "light-code": _light_code,
     "light-count": _light_count,
+    "noise-kind": lambda s: noise(s.was).kind,
+    "noise-place": lambda s: noise(s.was).place,
+    "noise-when": lambda s: noise(s.was).when,
     "other-gas": _other_gas,
     "outdoor-air": _outdoor_air,
     "outdoor-breaker-after": _outdoor_after,
@@ -706,7 +737,10 @@ SENSES: Mapping[str, Sense] = {
     "screen-as-it-asked": _as_it_asked,
     "screen-setting": _setting,
     "service-switch": _service_switch,
+    "smell-fades": _smell_fades,
+    "smell-kind": lambda s: smell(s.was),
     "start-sounds": _start_sounds,
+    "still-delivers": _still_delivers,
     "thaw-result": _thaw,
     "thermostat-off-result": _off_result,
     "thermostat-power": _thermostat_power,

@@ -179,5 +179,9 @@ def _certain(node: Node, option: int) -> Floats:
 
 
 def asks_all(finding: Finding) -> bool:
-    """Whether a page that asks it lists several dangers, each a finding of its own."""
-    return any(value.danger and value.implies for value in finding.values.values())
+    """Whether a page that asks it lists several dangers, each a finding of its own.
+
+    Such a list settles them all: its harmless value says that there is none of them.
+    """
+    values = finding.values.values()
+    return all(any(v.implies for v in values if bool(v.danger) is risky) for risky in (True, False))

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from stepstop.course import Move, Page, holds
 from stepstop.model import START_PAGE, UNSURE, Finding
 from stepstop.problems import Problem
-from stepstop.proof import Proof, answered
+from stepstop.proof import Proof, Values, answered
+from stepstop.rules.danger_not_first import must_be_known
 from stepstop.rules.wrong_danger_size import fits
 from stepstop.tally import Tally
 
@@ -17,6 +18,7 @@ SUMMARY = "an answer that reports danger, or doubt about it, does not end the wa
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each danger answer, or unsure one, that goes on."""
+    yield from _late(proof, tally)
     for page in proof.steps():
         finding = proof.library.catalogue.findings.get(page.finding)
         if finding is None or not finding.is_danger:
@@ -31,6 +33,35 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
                 yield from _stays_clear(proof, page, move)
             elif size:
                 yield from _danger(proof, page, move)
+
+
+def _late(proof: Proof, tally: Tally) -> Iterator[Problem]:
+    """A problem for each ending that some doubt comes to by way of other questions about danger.
+
+    Left apart: doubt that leads there itself, and findings whose doubt comes to other steps, too:
+    `danger-not-first` shows those, and where they are mended so is this.
+    """
+    findings = proof.library.catalogue.findings
+    dangers = {name for name, finding in findings.items() if finding.is_danger}
+    steps = frozenset(p.id for p in proof.steps() if p.check or p.finding not in dangers)
+    for finding in must_be_known(findings):
+        straight = {m.to for p in proof.steps() for m in p.moves if _doubts(p, m, finding)}
+        endings = {p.id for p in proof.outcomes() if not _stops(p, finding)} - straight
+        tally.count(len(endings))
+
+        def doubted(page: Page, values: Values, at: frozenset[str] = steps | endings) -> bool:
+            return page.id in at and values[0] == UNSURE
+
+        reached = list(proof.first_bad((finding.id,), doubted))
+        if all(page.outcome for page, _ in reached):
+            for page, witness in reached:
+                message = f"`{page.name}` can be reached with `{finding.id}` unsure"
+                mend = "lead the doubt to the danger outcome"
+                yield Problem(witness.via, FLAW, message, mend, witness.path)
+
+
+def _doubts(page: Page, move: Move, finding: Finding) -> bool:
+    return page.finding == finding.id and move.value == UNSURE
 
 
 def _danger(proof: Proof, page: Page, move: Move) -> Iterator[Problem]:
