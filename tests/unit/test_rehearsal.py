@@ -11,6 +11,9 @@ from click.testing import CliRunner
 from stepstop.callers import Caller, Errors, Rates
 from stepstop.cli import main
 from stepstop.house.acts import NONE, after
+from stepstop.house.doing import scene
+from stepstop.house.house import House as Simulated
+from stepstop.house.senses import SENSES
 from stepstop.journey import lay
 from stepstop.rehearsal import prepare
 from stepstop.rehearsal.account import Wish, account, disagreements
@@ -29,7 +32,7 @@ from stepstop.rehearsal.judge import MARKS, Ended, marks
 from stepstop.rehearsal.sample import LEAST, longest, sample
 from stepstop.rehearsal.tell import as_json, as_text
 from stepstop.rehearsal.trails import worst_trail
-from stepstop.rehearsal.truths import Truths
+from stepstop.rehearsal.truths import Truths, asks_all
 from stepstop.rehearsal.variations import reweighted, up_and_down, without
 from stepstop.source import NOWHERE
 from stepstop.verify import verify
@@ -299,6 +302,23 @@ def test_a_weak_nose_chooses_the_first_sign_that_it_notices(screen, signs, norma
         [option] = np.flatnonzero(told[:, seat])
         assert told[option, seat] == 1.0
         assert value in node.options[option].values
+
+
+def test_only_a_page_that_settles_every_danger_lists_them_all(screen):
+    """The smell of a burnt part implies a danger, and no smell rules one out."""
+    findings = screen[1].findings
+    assert findings["smell-kind"].values["electrical"].implies
+    assert [name for name, finding in findings.items() if asks_all(finding)] == ["danger-sign"]
+
+
+def test_no_house_without_danger_shows_a_danger_sign_in_any_finding(screen):
+    """Of the shipped findings, asked of a house that is well, none answers with a danger."""
+    shown = set()
+    for name, finding in screen[1].findings.items():
+        answer = SENSES[name](scene(Simulated(), NONE)) if name in SENSES else ""
+        risky = finding.values.get(answer) if isinstance(answer, str) else None
+        shown |= {name} if risky is not None and risky.danger else set()
+    assert shown == set()
 
 
 @dataclass(frozen=True)

@@ -77,6 +77,7 @@ NOISES: Mapping[str, float] = {
     "squeal": 0.5,
     "hum-no-fan": 0.3,
     "gurgle": 0.2,
+    "roar": 0.2,
     "whistle": 0.1,
 }
 """Kind of noise -> its pull; nobody calls about metal that ticks, and few hear a hiss."""

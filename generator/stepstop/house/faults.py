@@ -582,7 +582,7 @@ COOL: Mapping[str, Fault] = {
     ),
     "first-heat-dust": Fault(
         _ways(
-            _both(_ducted, _heating),
+            _both(_ducted, _heating, lambda h: h.heating not in PUMPS or h.weather == "frost"),
             ("told-as-dust", 0.7, {"dust": True}),
             ("told-as-burnt", 0.3, {"dust": True} | _signs(("scorch-or-bang", "seen"))),
         ),

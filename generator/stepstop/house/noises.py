@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from stepstop.house.house import PUMPS
 from stepstop.house.story import HORIZON
 from stepstop.house.units import Doings
+from stepstop.house.wiring import LONG
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +33,9 @@ def _bangs(whole: Doings) -> bool:
 
 
 def _goes_on(whole: Doings, *what: str) -> bool:
+    """Whether one of these was to be heard since the call began, or is now."""
     told = (whole.indoor, whole.outdoor)
-    return any(story.seconds(each, 0.0, HORIZON) > 0.0 for story in told for each in what)
+    return any(story.seconds(each, -LONG, HORIZON) > 0.0 for story in told for each in what)
 
 
 def _hums_outside(whole: Doings) -> bool:
@@ -74,7 +76,7 @@ def _hisses(whole: Doings) -> bool:
 
 
 def _clicks_in_vain(whole: Doings) -> bool:
-    return whole.indoor.clicked(0.0, HORIZON) and not _goes_on(whole, "flame", "blower")
+    return whole.indoor.clicked(-LONG, HORIZON) and not _goes_on(whole, "flame", "blower")
 
 
 def _roars(whole: Doings) -> bool:

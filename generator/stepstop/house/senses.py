@@ -31,6 +31,8 @@ LONG_FLAME = 45.0
 HEATED = ("hot", "some-warmth")
 """Air that flame or elements have heated; a heat pump's is `warm`."""
 COUNTS = ("one", "two", "three", "four", "five", "six", "seven-or-more", "two-groups")
+PLACED = 0.5
+"""Share of people who can tell that gas, and not moving air, is what hisses; judgement."""
 UNEVEN = 0.1
 """Share of people whose counts of a blinking light differ; judgement."""
 
@@ -579,7 +581,7 @@ def _smell_fades(s: Scene) -> Sensed:
 
 def _hiss_place(s: Scene) -> Sensed:
     if smell(s.was) == "gas-or-fumes":
-        return "gas-pipe"
+        return {"gas-pipe": PLACED, "air": 1.0 - PLACED}
     return "cooling-pipe" if noise(s.was).kind == "hiss" else "air"
 
 
@@ -590,7 +592,10 @@ def _still_delivers(s: Scene) -> Sensed:
 
 
 def _co_alarm_sign(s: Scene) -> Sensed:
-    return "own-sign" if s.found.co_alarm == "low" else "none"
+    """Why an alarm chirps; one that doesn't chirp says nothing of it."""
+    if s.found.co_alarm == "low":
+        return "own-sign"
+    return "none" if "co-alarm" in dict(s.found.signs) else "unsure"
 
 
 # ---- supply, kind, danger ----
