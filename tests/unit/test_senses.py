@@ -59,6 +59,7 @@ BEHIND_COVERS = {
     "pressure",
     "reversing",
     "rollout",
+    "scorched",
     "sensor",
     "sequencer",
     "stuck_contact",
@@ -66,6 +67,7 @@ BEHIND_COVERS = {
     "trap",
     "valve",
     "water_side",
+    "wheel",
 }
 """Fields of a house that nobody sees, hears or feels but by what they do."""
 
