@@ -36,6 +36,7 @@ CALLERS_OWN = {
     "weather",
     "switch-reason",
     "breaker-reason",
+    "red-button",
 }
 """Findings that hang on who calls and when, not on the house."""
 

@@ -69,6 +69,7 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "change-grille-filter": {"filter": True},
     "change-filter": {"filter": True},
     "listen-at-unit": {"thermostat": "heat", "renewed": True},
+    "listen-at-burner": {"thermostat": "heat", "renewed": True},
     "read-light": {},
     "watch-flame": {},
     "look-at-drain-pan": {},

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from stepstop.house.acts import NONE, Acts
-from stepstop.house.house import House, edit
+from stepstop.house.house import OIL_FIRED, House, edit
 from stepstop.house.units import Doings, air, compressed, doings
 from stepstop.house.wiring import asks, mode, screen, signals
 
@@ -90,7 +90,7 @@ def _power(house: House, acts: Acts) -> House:
 
 def _woken(house: House, **sets: Any) -> House:
     """The house with power given back; an oil burner's lock-out ends with its button only."""
-    locked = house.locked and house.heating == "oil"
+    locked = house.locked and house.heating in OIL_FIRED
     return edit(house, called="fresh", locked=locked, **sets)
 
 
@@ -116,7 +116,7 @@ def _thermostat(house: House, acts: Acts) -> House:
         return house
     if acts.thermostat == "heat" and not acts.renewed and _asked_before(house):
         return edit(house, mode="heat")
-    ends = house.call_clears and house.heating != "oil"
+    ends = house.call_clears and house.heating not in OIL_FIRED
     rested = house.rested and (acts.waited or acts.thermostat != "cool")
     asked = edit(house, mode=acts.thermostat, locked=house.locked and not ends, rested=rested)
     return asked if _heats_on(house, asked) else edit(asked, called="fresh")

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, PUMPS, House
+from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, OIL_FIRED, PILOTED, PUMPS, House
 
 Variant = tuple[str, float, House]
 """Name of the variant, its share among the cause's, the house with the fault."""
@@ -125,7 +125,12 @@ def _heating(house: House) -> bool:
 
 def _circuited(house: House) -> bool:
     """Its control circuit is the one of letters."""
-    return house.heating != "ductless" and not house.mains
+    return house.heating not in ("ductless", "millivolt") and not house.mains
+
+
+def _looped(house: House) -> bool:
+    """A call is two wires that the thermostat joins, on the circuit of letters or without it."""
+    return _circuited(house) or house.heating == "millivolt"
 
 
 def _celled(house: House) -> bool:
@@ -140,7 +145,7 @@ def _frost(house: House) -> bool:
     return house.weather == "frost" and house.wanted == "heat"
 
 
-GAS_KINDS = (*FURNACES, "gas-pilot", "boiler")
+GAS_KINDS = (*FURNACES, *PILOTED, "boiler")
 
 
 def _gas(house: House) -> bool:
@@ -149,6 +154,14 @@ def _gas(house: House) -> bool:
 
 def _gas_furnace(house: House) -> bool:
     return _furnace(house) and house.wanted == "heat"
+
+
+def _oil(house: House) -> bool:
+    return house.heating in OIL_FIRED and house.wanted == "heat"
+
+
+def _pilot(house: House) -> bool:
+    return house.heating in (*PILOTED, "boiler") and house.wanted == "heat"
 
 
 # ---- power and control ----
@@ -265,7 +278,7 @@ POWER: Mapping[str, Fault] = {
         )
     ),
     "fan-relay-stuck": Fault(_if(_ducted, blower="always")),
-    "board-dead": Fault(_if(lambda h: h.heating not in ("gas-pilot",), board="dead")),
+    "board-dead": Fault(_if(lambda h: h.heating not in PILOTED, board="dead")),
     "outdoor-pullout-out": Fault(_if(_outdoors, pullout="out")),
     "outdoor-fuses": Fault(_if(_outdoors, outdoor_fuses=False)),
     "loose-line-joint": Fault(
@@ -332,7 +345,7 @@ THERMOSTAT: Mapping[str, Fault] = {
     "fan-wire-touching": Fault(
         _circuit(_both(_circuited, _ducted), ("", 1.0, {"shorts": [("RT", "GT", 0.05)]}))
     ),
-    "heat-wire-touching": Fault(_circuit(_circuited, ("", 1.0, {"shorts": [("RT", "WT", 0.05)]}))),
+    "heat-wire-touching": Fault(_circuit(_looped, ("", 1.0, {"shorts": [("RT", "WT", 0.05)]}))),
     "cool-wire-touching": Fault(
         _circuit(_both(_circuited, _outdoors, _ducted), ("", 1.0, {"shorts": [("RT", "YT", 0.05)]}))
     ),
@@ -348,7 +361,7 @@ THERMOSTAT: Mapping[str, Fault] = {
     "thermostat-place": Fault(_one(setting="wrong-number")),
     "thermostat-wire-open": Fault(
         _circuit(
-            _circuited,
+            _looped,
             ("R", 0.25, {"opens": ["WIRE_R"]}),
             ("W", 0.3, {"opens": ["WIRE_W"]}),
             ("Y", 0.3, {"opens": ["WIRE_Y"]}),
@@ -440,16 +453,24 @@ HEAT: Mapping[str, Fault] = {
             ]
         )
     ),
-    "pilot-out": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="out")
+    "pilot-out": Fault(_if(_pilot, pilot="out")),
+    "pilot-sensor": Fault(_if(_pilot, pilot="not-noticed")),
+    "pilot-generator-weak": Fault(
+        _ways(
+            lambda h: h.heating == "millivolt" and _heating(h),
+            ("worn", 0.6, {"generator": "weak"}),
+            ("small-flame", 0.4, {"generator": "weak", "pilot": "weak"}),
+        )
     ),
-    "pilot-sensor": Fault(
-        _if(lambda h: h.heating in ("gas-pilot", "boiler") and _heating(h), pilot="not-noticed")
+    "limit-stuck-open": Fault(
+        _if(
+            lambda h: _furnace(h) or (h.heating in ("gas-pilot", *OIL_FIRED) and _heating(h)),
+            limit="stuck",
+        )
     ),
-    "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
     "flue-blocked": Fault(
         _ways(
-            lambda h: h.heating in ("gas-metal", "gas-pilot", "boiler") and _heating(h),
+            lambda h: h.heating in ("gas-metal", *PILOTED, "boiler", *OIL_FIRED) and _heating(h),
             ("alarm", 0.3, {"chimney": "blocked"} | _signs(("co-alarm", "sounded"))),
             ("smell", 0.2, {"chimney": "blocked"} | _signs(("gas-smell", "gas-or-exhaust"))),
             ("ill", 0.1, {"chimney": "blocked"} | _signs(("person-ill", "ill"))),
@@ -486,6 +507,54 @@ HEAT: Mapping[str, Fault] = {
             ("hidden", 0.3, {"blower": "dead"}),
         )
     ),
+}
+
+# ---- oil heat ----
+
+SOOTY: dict[str, Any] = {"burners": "late", "sensor": False}
+"""Oil that lights late, and soot that blinds the cell."""
+
+OIL: Mapping[str, Fault] = {
+    "oil-tank-empty": Fault(
+        lambda h: iter(
+            [("shown", 0.85, replace(h, tank="empty"))] * _oil(h)
+            + [("stuck", 0.15, replace(h, tank="empty", gauge="stuck"))]
+            * (_oil(h) and h.gauge == "right")
+        )
+    ),
+    "oil-lock-out": Fault(
+        _ways(
+            _oil,
+            ("plain", 0.8, {"burner": "no-spark"}),
+            ("smelt", 0.2, {"burner": "no-spark"} | _signs(("oil-signs", "oil-smell"))),
+        )
+    ),
+    "oil-flame-not-seen": Fault(_if(_oil, sensor=False)),
+    "oil-soot-puff": Fault(
+        _ways(
+            _oil,
+            ("soot", 0.6, SOOTY | _signs(("scorch-or-bang", "seen"))),
+            ("smoke", 0.15, SOOTY | _signs(("fire-signs", "smoke-or-sparks"))),
+            ("smelt", 0.15, SOOTY | _signs(("oil-signs", "oil-smell"))),
+            ("unseen", 0.1, SOOTY),
+        )
+    ),
+    "oil-water-or-cold": Fault(
+        lambda h: iter(
+            [("water", 0.4, replace(h, oil="bad"))] * _oil(h)
+            + [("cold", 0.6, replace(h, oil="bad"))]
+            * (_oil(h) and h.tank_place == "outdoors" and h.weather == "frost")
+        )
+    ),
+    "oil-pump-failed": Fault(
+        _ways(
+            _oil,
+            ("pump", 0.5, {"burner": "no-pressure"}),
+            ("hum", 0.3, {"burner": "hum"}),
+            ("motor", 0.2, {"burner": "dead"}),
+        )
+    ),
+    "oil-line-air": Fault(_if(_oil, oil="air", delivery="after-dry")),
 }
 
 # ---- cooling, heat pump, air side ----
@@ -590,7 +659,7 @@ COOL: Mapping[str, Fault] = {
     "fan-wheel-noise": Fault(_if(_ducted), mechanism=False),
 }
 
-FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **COOL}
+FAULTS: Mapping[str, Fault] = {**POWER, **THERMOSTAT, **HEAT, **OIL, **COOL}
 """Cause id -> its edit."""
 
 

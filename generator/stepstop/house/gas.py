@@ -1,4 +1,4 @@
-"""Gas furnaces: the board that proves each step before the next, and the old standing pilot.
+"""Gas furnaces: the board that proves each step before the next, and kinds with a standing pilot.
 
 The order of a start (limit and draft switch seen, small fan, draft proved, purge, glow, gas, flame
 proved, big fan) is common practice, no source; see `pace` for the times.
@@ -198,7 +198,8 @@ def standing_pilot(house: House) -> Story:
     blows = line_power(house) and (house.blower == "always" or "G_IN" in seen.in_)
     if blows:
         big_fan(house, teller, inf)
-    if not (_unasked(house) or (_piloted(house) and "W_IN" in seen.in_)):
+    asked = "W_IN" in seen.in_ and house.limit == "good"
+    if not (_unasked(house) or (asked and _opens(house))):
         return teller.story()
     teller.wait(pace.thermostat if house.called == "fresh" else 0.0)
     while not teller.over:
@@ -212,7 +213,41 @@ def standing_pilot(house: House) -> Story:
     return teller.story()
 
 
-def _piloted(house: House) -> bool:
-    """Whether a small flame burns and is noticed, fumes go up, and the main valve would open."""
-    burns = house.pilot == "lit" and house.gas and house.valve == "good"
-    return burns and house.chimney == "clear"
+def pilot_burns(house: House) -> bool:
+    """Whether the small flame burns now.
+
+    A sensor that fails lets it go out, and so does a chimney that does not draw: a guard against
+    fumes opens, or the flame starves.
+    """
+    kept = house.pilot in ("lit", "weak") and house.gas
+    return kept and house.chimney == "clear"
+
+
+def _opens(house: House) -> bool:
+    """Whether the main valve would open on a call and its gas would light."""
+    return pilot_burns(house) and house.pilot == "lit" and house.valve == "good"
+
+
+def millivolt(house: House) -> Story:
+    """The story of a gas heater in a wall, floor or fireplace that makes its own power.
+
+    The small flame heats a generator of under a volt. Thermostat and valve hang on it in one loop;
+    house power is nowhere. The warm air rises by itself.
+    """
+    pace = PACES[house.pace]
+    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller.show("dark")
+    asked = loop_closed(house) and house.generator == "good"
+    if not (_unasked(house) or (asked and _opens(house))):
+        return teller.story()
+    teller.wait(pace.thermostat if house.called == "fresh" else 0.0)
+    teller.click()
+    teller.always("flame")
+    return teller.story()
+
+
+def loop_closed(house: House) -> bool:
+    """Whether the two wires of a millivolt heater's thermostat are joined, by it or by harm."""
+    whole = not {"WIRE_R", "WIRE_W"} & house.control.opens
+    touching = any({"RT", "WT"} == {one, other} for one, other, _ in house.control.shorts)
+    return whole and (touching or "W" in contacts(house))

@@ -14,7 +14,7 @@ from random import Random
 from typing import Any
 
 from stepstop.house.control import Control
-from stepstop.house.house import FURNACES, PUMPS, House
+from stepstop.house.house import FURNACES, OIL_FIRED, PILOTED, PUMPS, House
 from stepstop.house.pace import GRID
 
 
@@ -31,7 +31,7 @@ class Plan:
     """Whether the trees go on for this kind; others they only recognise, so far."""
 
 
-BY_TREES = (*FURNACES, "electric", "heat-pump")
+BY_TREES = (*FURNACES, "electric", "heat-pump", *OIL_FIRED, *PILOTED)
 """Kinds of heating that the trees go on for."""
 
 KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
@@ -39,8 +39,8 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("gas-metal", "air-conditioner", "heat"): (0.13, 12),
     ("electric", "air-conditioner", "heat"): (0.06, 10),
     ("heat-pump", "heat-pump", "heat"): (0.10, 12),
-    ("gas-pilot", "none", "heat"): (0.01, 4),
-    ("oil", "none", "heat"): (0.03, 4),
+    ("gas-pilot", "none", "heat"): (0.01, 6),
+    ("oil", "none", "heat"): (0.03, 8),
     ("boiler", "none", "heat"): (0.04, 4),
     ("ductless", "ductless", "heat"): (0.01, 2),
     ("baseboard", "none", "heat"): (0.01, 2),
@@ -51,6 +51,9 @@ KINDS: Mapping[tuple[str, str, str], tuple[float, int]] = {
     ("heat-pump", "heat-pump", "cool"): (0.09, 10),
     ("ductless", "ductless", "cool"): (0.02, 2),
     ("gas-metal", "one-box", "cool"): (0.01, 2),
+    ("millivolt", "none", "heat"): (0.01, 6),
+    ("oil", "air-conditioner", "cool"): (0.01, 6),
+    ("gas-pilot", "air-conditioner", "cool"): (0.01, 6),
 }
 """(heating, cooling, what is wanted) -> its share of calls beside the others', and how many
 configurations."""
@@ -76,6 +79,9 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "outdoor_heard": (True, True, False),
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
+    "pilot_seen": (True, True, True, False),
+    "tank_place": ("indoors", "indoors", "outdoors", "buried"),
+    "gauge": ("right", "right", "right", "none"),
 }
 """Field of a house -> its values, each as often as it stands here."""
 
@@ -144,12 +150,20 @@ def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict
         sets["latching"] = False
     if control.thermostat == "none":
         sets["fan_settable"] = False
-    if heating in ("gas-pilot", "oil"):
+    if heating in (*PILOTED, *OIL_FIRED):
         sets["window"] = False
-    if heating in ("electric", "heat-pump", "oil", "ductless"):
+    if heating in ("electric", "heat-pump", *OIL_FIRED, "ductless"):
         sets["other_gas"] = False
     if heating not in (*FURNACES, "gas-pilot", "boiler"):
         sets["label"] = False
+    if heating not in OIL_FIRED:
+        sets |= {"tank_place": "indoors", "gauge": "right"}
+    elif details["tank_place"] == "buried":
+        sets["gauge"] = "none"
+    if heating not in (*PILOTED, "boiler"):
+        sets["pilot_seen"] = False
+    if heating == "millivolt":
+        sets |= {"has_switch": False, "fan_settable": False, "pan": False}
     if heating == "baseboard":
         sets |= {"mains": True, "window": False}
     return sets
@@ -158,12 +172,10 @@ def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict
 def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -> Control:
     wiring = {key: draw[key] for key in WIRING}
     pump = heating in PUMPS
-    stat = wiring["thermostat"]
-    if heating in ("ductless", "baseboard"):
-        wiring["thermostat"] = stat = "batteries" if heating == "ductless" else "none"
+    wiring["thermostat"] = stat = _thermostat(heating, wiring["thermostat"])
     if heating not in FURNACES:
         wiring["two_supplies"] = False
-    old = heating in ("gas-pilot", "electric") and wiring["va"] == 40
+    old = heating in ("gas-pilot", *OIL_FIRED, "electric") and wiring["va"] == 40
     return Control(
         **wiring,
         fan_centre=old,
@@ -172,3 +184,12 @@ def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -
         outdoor=cooling in ("air-conditioner", "heat-pump", "one-box"),
         valve=("B" if draw["va"] == 75 else "O") if pump else "",
     )
+
+
+def _thermostat(heating: str, drawn: str) -> str:
+    """The kind of thermostat that goes with this heating."""
+    if heating in ("ductless", "baseboard"):
+        return "batteries" if heating == "ductless" else "none"
+    if heating == "millivolt":
+        return drawn if drawn in ("batteries", "none") else "none"
+    return drawn

@@ -19,6 +19,10 @@ ELECTRIC = ("electric", *PUMPS)
 """Kinds whose indoor unit may heat with electric elements."""
 DUCTED = (*FURNACES, "gas-pilot", "oil", *ELECTRIC)
 """Kinds that blow air through grilles."""
+OIL_FIRED = ("oil",)
+"""Kinds with an oil burner, whose lock-out only its red button ends."""
+PILOTED = ("gas-pilot", "millivolt")
+"""Kinds with a small flame that always burns and nothing else that lights the large one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,7 @@ class House:
     # ---- what is installed ----
     heating: str = "gas-plastic"
     """gas-plastic, gas-metal, gas-pilot, electric, heat-pump, dual-fuel, oil, boiler, ductless,
-    baseboard."""
+    baseboard, millivolt (a gas heater that lives on its small flame, without house power)."""
     cooling: str = "air-conditioner"
     """air-conditioner, heat-pump, ductless, one-box, none."""
     control: Control = field(default_factory=Control)
@@ -62,6 +66,12 @@ class House:
     outdoor_heard: bool = True
     """The outdoor unit can be seen or heard from indoors."""
     pipe_ends_seen: bool = True
+    pilot_seen: bool = True
+    """A window or slot shows the small flame that always burns."""
+    tank_place: str = "indoors"
+    """Where the oil tank is: indoors, outdoors, buried."""
+    gauge: str = "right"
+    """Gauge of the oil tank: right, stuck (shows oil whatever is there), none."""
     latching: bool = False
     """The thermostat's relays stay as they are when its batteries die."""
 
@@ -136,7 +146,9 @@ class House:
     rollout: bool = False
     """A roll-out guard has opened."""
     pilot: str = "lit"
-    """lit, out, not-noticed; for a standing pilot."""
+    """lit, weak, out, not-noticed (its sensor lets it go out); for a standing pilot."""
+    generator: str = "good"
+    """good, weak: what makes a millivolt heater's own power from its pilot."""
     locked: bool = False
     """The board waits in a lock-out."""
     filter: str = "clean"
@@ -151,8 +163,15 @@ class House:
     """Share of the electric elements that heat."""
     sequencer: str = "good"
     """good, dead, stuck (elements stay on)."""
+    tank: str = "filled"
+    """Oil tank: filled, empty."""
+    delivery: str = "none"
+    """Oil brought lately: none, after-dry (the tank had run dry), lately."""
     oil: str = "good"
-    """good, empty, no-flame."""
+    """What comes through the oil line: good, air, bad (water in it, or thick with cold)."""
+    burner: str = "good"
+    """Oil burner: good, no-spark, no-pressure (its motor turns, its pump gives nothing), hum,
+    dead."""
     water_side: str = "good"
     """A boiler's water: good, low, no-flow."""
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
-from stepstop.house.house import FURNACES, PUMPS, House, edit
+from stepstop.house.gas import pilot_burns
+from stepstop.house.house import FURNACES, PILOTED, PUMPS, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
+from stepstop.house.story import Story
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
 
@@ -164,7 +166,7 @@ def _heating_trouble(s: Scene) -> Sensed:
 
 def _sounds(s: Scene, start: float, end: float) -> bool:
     told = s.whole.indoor
-    noises = ("inducer", "inducer-hum", "blower-hum", "flame", "burner")
+    noises = ("inducer", "inducer-hum", "blower-hum", "flame", "burner", "burner-hum")
     return any(told.seconds(n, start, end) > 0 for n in noises) or told.clicked(start, end)
 
 
@@ -213,6 +215,74 @@ def _no_flame(s: Scene, *, blower: bool) -> str:
     return "small-fan-only" if told.seconds("inducer", start, end) > 3.0 else "nothing"
 
 
+# ---- oil burner and small flame ----
+
+OIL_FLAME = 60.0
+"""An oil flame that burns so long was seen by its cell: every safety time is shorter."""
+HEARD = 0.5
+"""Share of people who heard an oil burner's last start where it can be heard; judgement."""
+FOGGED = 0.8
+"""Share of people who notice fogged windows or stuffy air from a blocked chimney; judgement."""
+
+
+def _oil_signs(s: Scene) -> Sensed:
+    shown = dict(s.found.signs)
+    if "fire-signs" in shown:
+        return "smoke"
+    return "soot-or-thump" if "scorch-or-bang" in shown else shown.get("oil-signs", "none")
+
+
+def _burner_sounds(s: Scene) -> Sensed:
+    start, end = LISTEN
+    told = s.whole.indoor
+    flames = [f for f in told.spells if f.what == "flame" and f.start < end and f.end > start]
+    if any(flame.end - flame.start >= OIL_FLAME for flame in flames):
+        if told.seconds("blower", start, end) <= 15.0:
+            return "flame-no-big-fan"
+        steady = all(flame.end >= end for flame in flames)
+        return "normal" if steady else "heats-minutes"
+    heard = _burner_ran(told, start, end)
+    if heard == "silent" and told.seconds("blower", start, end) > 15.0:
+        return "fan-no-burner"
+    return heard
+
+
+def _burner_ran(told: Story, start: float, end: float) -> str:
+    """How far a start of an oil burner got that did not last."""
+    if told.seconds("burner-hum", start, end):
+        return "hums"
+    if told.seconds("flame", start, end):
+        return "flame-seconds"
+    return "runs-no-flame" if told.seconds("burner", start, end) else "silent"
+
+
+def _oil_last_start(s: Scene) -> Sensed:
+    """What was heard of the start that ended in the lock-out, before anybody went to look."""
+    past = s.was.indoor
+    if not (s.found.audible and past.locked):
+        return "not-heard"
+    heard = _burner_ran(past, float("-inf"), float("inf"))
+    return "not-heard" if heard == "silent" else {heard: HEARD, "not-heard": 1.0 - HEARD}
+
+
+def _oil_gauge(s: Scene) -> Sensed:
+    if s.found.gauge == "none":
+        return "no-gauge"
+    return "empty" if s.found.tank == "empty" and s.found.gauge == "right" else "some"
+
+
+def _pilot_look(s: Scene) -> Sensed:
+    if s.now.heating not in (*PILOTED, "boiler") or not s.now.pilot_seen:
+        return "no-window"
+    if not pilot_burns(s.now):
+        return "out"
+    return "steady" if s.now.pilot == "lit" else "weak"
+
+
+def _stuffy_air(s: Scene) -> Sensed:
+    return {"seen": FOGGED, "none": 1.0 - FOGGED} if s.now.chimney == "blocked" else "none"
+
+
 # ---- at the indoor unit ----
 
 
@@ -245,7 +315,8 @@ def _unit_sounds(s: Scene) -> Sensed:
     start, end = LOOK, LOOK + 60.0
     if told.seconds("blower", start, end):
         return "big-fan"
-    if told.seconds("blower-hum", start, end) or told.seconds("inducer-hum", start, end):
+    hums = ("blower-hum", "inducer-hum", "burner-hum")
+    if any(told.seconds(hum, start, end) for hum in hums):
         return "hum"
     if told.seconds("inducer", start, end) or told.seconds("burner", start, end):
         return "small-fan"
@@ -650,6 +721,7 @@ SENSES: Mapping[str, Sense] = {
     "breaker-after": _breaker_after,
     "breaker-left": _breaker_left,
     "breaker-look": _breaker,
+    "burner-sounds": _burner_sounds,
     "condensate-pump": _pump,
     "cool-call": _cool_call,
     "cooling-kind": _cooling_kind,
@@ -680,6 +752,10 @@ SENSES: Mapping[str, Sense] = {
     "light-class": _light_class,
     "light-code": _light_code,
     "light-count": _light_count,
+    "oil-delivery": lambda s: s.found.delivery,
+    "oil-gauge": _oil_gauge,
+    "oil-last-start": _oil_last_start,
+    "oil-signs": _oil_signs,
     "other-gas": _other_gas,
     "outdoor-air": _outdoor_air,
     "outdoor-breaker-after": _outdoor_after,
@@ -698,6 +774,7 @@ SENSES: Mapping[str, Sense] = {
     "panel-fastening": _panel_fastening,
     "panel-fit": _panel_fit,
     "panel-result": _panel_result,
+    "pilot-look": _pilot_look,
     "pipe-ice": _pipe_ice,
     "pipes-result": _pipes_result,
     "room-heat": _room_heat,
@@ -707,6 +784,8 @@ SENSES: Mapping[str, Sense] = {
     "screen-setting": _setting,
     "service-switch": _service_switch,
     "start-sounds": _start_sounds,
+    "stuffy-air": _stuffy_air,
+    "tank-place": lambda s: s.found.tank_place,
     "thaw-result": _thaw,
     "thermostat-off-result": _off_result,
     "thermostat-power": _thermostat_power,

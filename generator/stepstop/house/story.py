@@ -18,7 +18,7 @@ class Spell:
 
     what: str
     """blower, inducer, burner (of oil), glow, flame, elements, some-elements, pump, outdoor-fan,
-    compressor, or blower-hum, inducer-hum, outdoor-hum, outdoor-chatter."""
+    compressor, or blower-hum, burner-hum, inducer-hum, outdoor-hum, outdoor-chatter."""
     start: float
     end: float
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from stepstop.house.electric import air_handler
-from stepstop.house.gas import furnace, standing_pilot
+from stepstop.house.gas import furnace, millivolt, standing_pilot
 from stepstop.house.house import DUCTED, FURNACES, House
-from stepstop.house.others import baseboard, boiler, ductless, oil_burner
+from stepstop.house.oil import oil_furnace
+from stepstop.house.others import baseboard, boiler, ductless
 from stepstop.house.outdoor import direction, outdoor_unit
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story
@@ -43,8 +44,8 @@ def doings(house: House) -> Doings:
 def _indoor(house: House) -> Story:
     if house.heating in FURNACES:
         return furnace(house)
-    tellers = {"gas-pilot": standing_pilot, "oil": oil_burner, "boiler": boiler}
-    tellers |= {"ductless": ductless, "baseboard": baseboard}
+    tellers = {"gas-pilot": standing_pilot, "millivolt": millivolt, "oil": oil_furnace}
+    tellers |= {"boiler": boiler, "ductless": ductless, "baseboard": baseboard}
     return tellers.get(house.heating, air_handler)(house)
 
 
@@ -56,6 +57,8 @@ def air(whole: Doings, moment: float) -> str:
     if house.heating in ("boiler", "baseboard"):
         warm = whole.indoor.at("pump", moment) or whole.indoor.at("elements", moment)
         return "hot" if warm else "none"
+    if house.heating == "millivolt":
+        return _heat(whole, moment) or "none"
     hot = _heat(whole, moment)
     cooled = compressed(whole, moment)
     if cooled and direction(house) == "cool":
