@@ -110,6 +110,7 @@ RANGES = {
     "pilot_fan": (1 * MINUTE, 4 * MINUTE),
     "pressure_trip": (5 * MINUTE, 15 * MINUTE),
     "defrost": (2 * MINUTE, 10 * MINUTE),
+    "oil_purge": (0, 15),
     "oil_safety": (15, 45),
     "oil_fan": (30, 120),
     "preheat": (3 * MINUTE, 10 * MINUTE),
@@ -419,10 +420,17 @@ def test_the_fan_of_an_old_furnace_stops_minutes_after_its_flame(pace: str) -> N
 
 @pytest.mark.parametrize(
     "hurt",
-    [{"pilot": "out"}, {"pilot": "not-noticed"}, {"gas": False}, {"chimney": "blocked"}],
+    [
+        {"pilot": "out"},
+        {"pilot": "not-noticed"},
+        {"gas": False},
+        {"chimney": "blocked"},
+        {"valve": "shut"},
+        {"limit": "stuck"},
+    ],
     ids=str,
 )
-def test_without_a_pilot_or_a_free_chimney_an_old_furnace_does_nothing(
+def test_without_a_pilot_a_free_chimney_or_its_guard_an_old_furnace_does_nothing(
     hurt: dict[str, object],
 ) -> None:
     story = call(heating="gas-pilot", **hurt).indoor
@@ -443,26 +451,100 @@ def test_a_dead_fan_of_an_old_furnace_is_dead_for_every_call(heating: str) -> No
     assert len(spells(story, "flame")) > 1, "and the flame is stopped by its heat guard"
 
 
+# ---- gas heater without house power ----
+
+LOOPED = Control(thermostat="none", common_wire=False)
+
+
+def loop_heater(control: Control = LOOPED, **sets: object) -> Doings:
+    sets = {"cooling": "none", "control": control, **sets}
+    return call(heating="millivolt", **sets)
+
+
+@every_pace
+def test_a_heater_on_its_own_power_burns_with_no_fan_and_no_house_power(pace: str) -> None:
+    whole = loop_heater(pace=pace, supply="out", breaker="out-of-line")
+    assert {each.what for each in whole.indoor.spells} == {"flame"}
+    assert start(whole.indoor, "flame") == asked(pace)
+    assert air(whole, 600) == "hot"
+    assert air(loop_heater(pace=pace, mode="off"), 600) == "none"
+
+
+@pytest.mark.parametrize(
+    "hurt",
+    [
+        {"pilot": "out"},
+        {"pilot": "weak"},
+        {"generator": "weak"},
+        {"gas": False},
+        {"valve": "shut"},
+        {"chimney": "blocked"},
+        {"control": replace(LOOPED, opens=frozenset({"WIRE_R"}))},
+        {"control": replace(LOOPED, opens=frozenset({"WIRE_W"}))},
+        {"control": Control(thermostat="batteries", common_wire=False), "cells": "dead"},
+    ],
+    ids=str,
+)
+def test_a_heater_on_its_own_power_needs_pilot_generator_and_a_closed_loop(
+    hurt: dict[str, object],
+) -> None:
+    assert loop_heater(**hurt).indoor.spells == ()  # type: ignore[arg-type]
+
+
+def test_wires_that_touch_heat_without_the_thermostat_of_a_loop() -> None:
+    touching = replace(LOOPED, shorts=(("RT", "WT", 0.05),))
+    assert loop_heater(touching, mode="off").indoor.at("flame", 900)
+    cut = replace(touching, opens=frozenset({"WIRE_W"}))
+    assert not loop_heater(cut, mode="off").indoor.at("flame", 900)
+
+
 # ---- oil ----
 
 
 @every_pace
-def test_an_oil_burner_lights_at_once_and_the_fan_follows(pace: str) -> None:
+def test_an_oil_burner_lights_when_its_oil_comes_and_the_fan_follows(pace: str) -> None:
     story = call(heating="oil", pace=pace).indoor
     flame = start(story, "flame")
-    assert flame == start(story, "burner") == asked(pace)
+    assert start(story, "burner") == asked(pace) == story.clicks[0]
+    assert 0 <= flame - start(story, "burner") <= 15
     assert 30 <= start(story, "blower") - flame <= 120
     assert not story.locked
 
 
+NO_OIL_FLAME = [
+    {"tank": "empty"},
+    {"oil": "air"},
+    {"oil": "bad"},
+    {"burner": "no-spark"},
+    {"burner": "no-pressure"},
+]
+
+
 @every_pace
-@pytest.mark.parametrize("oil", ["empty", "no-flame"])
-def test_without_oil_flame_the_burner_locks_out_after_its_safety_time(pace: str, oil: str) -> None:
-    story = call(heating="oil", pace=pace, oil=oil).indoor
-    assert len(lengths(story, "burner")) == 1
-    assert 15 <= lengths(story, "burner")[0] <= 45
+@pytest.mark.parametrize("hurt", NO_OIL_FLAME, ids=str)
+def test_without_oil_flame_the_burner_locks_out_after_its_safety_time(
+    pace: str, hurt: dict[str, object]
+) -> None:
+    story = call(heating="oil", pace=pace, **hurt).indoor
+    (ran,) = lengths(story, "burner")
+    assert 15 <= ran - PACES[pace].oil_purge <= 45
     assert start(story, "flame") == start(story, "blower") == inf
+    assert story.clicks == (asked(pace), asked(pace) + ran)
     assert story.locked
+
+
+@pytest.mark.parametrize(("burner", "heard"), [("hum", ["burner-hum"]), ("dead", [])])
+def test_an_oil_burner_whose_motor_does_not_turn_locks_out_too(
+    burner: str, heard: list[str]
+) -> None:
+    story = call(heating="oil", burner=burner).indoor
+    assert [each.what for each in story.spells] == heard
+    assert story.locked
+
+
+def test_oil_that_lights_late_lights_with_a_thump() -> None:
+    assert call(heating="oil", burners="late").indoor.bang
+    assert not call(heating="oil", burners="late", tank="empty").indoor.bang
 
 
 @every_pace
@@ -471,6 +553,25 @@ def test_an_oil_flame_that_is_not_seen_burns_for_the_safety_time(pace: str) -> N
     assert len(lengths(story, "flame")) == 1
     assert 15 <= lengths(story, "flame")[0] <= 45
     assert story.locked
+
+
+def test_soot_of_a_chimney_that_does_not_draw_blinds_the_cell_of_an_oil_burner() -> None:
+    story = call(heating="oil", chimney="blocked").indoor
+    assert lengths(story, "flame") == [PACES["usual"].oil_safety]
+    assert story.locked
+
+
+def test_an_open_heat_guard_keeps_an_oil_burner_quiet_and_unlocked() -> None:
+    story = call(heating="oil", limit="stuck").indoor
+    assert story.spells == ()
+    assert not story.locked
+
+
+@pytest.mark.parametrize("switch", ["back-on", "cycled"])
+def test_neither_power_nor_thermostat_ends_the_lock_out_of_an_oil_burner(switch: str) -> None:
+    house = House(heating="oil", burner="no-spark", called="long")
+    for acts in (Acts(switch=switch), Acts(thermostat="heat", renewed=True)):
+        assert scene(house, acts).whole.indoor.spells == ()
 
 
 def test_a_locked_oil_burner_does_nothing_on_a_new_call() -> None:

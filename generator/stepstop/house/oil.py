@@ -27,15 +27,16 @@ def burner_start(house: House, teller: Teller) -> bool:
     The clock stands where the flame lights, or where the lock-out comes. For furnace and boiler.
     """
     pace = PACES[house.pace]
+    burns = oil_burns(house)
+    proved = burns and _seen(house)
     teller.click()
-    _motor(house, teller, pace.oil_purge)
+    _motor(house, teller, pace.oil_purge + (0.0 if proved else pace.oil_safety))
     teller.wait(pace.oil_purge)
-    if oil_burns(house):
-        teller.bang = house.burners == "late"
-        if _seen(house):
-            return True
+    teller.bang = teller.bang or (burns and house.burners == "late")
+    if proved:
+        return True
+    if burns:
         teller.spell("flame", pace.oil_safety)
-    _motor(house, teller, pace.oil_safety)
     teller.wait(pace.oil_safety)
     teller.click()
     return False
