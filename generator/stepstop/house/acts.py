@@ -84,6 +84,7 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "breaker-on-once": {"breaker": "closed-once"},
     "breaker-off-and-leave": {"breaker": "off"},
     "reset-outdoor-breaker-once": {"outdoor_breaker": "closed-once", "thermostat": "cool"},
+    "reset-outdoor-breaker-in-heat": {"outdoor_breaker": "closed-once"},
     "outdoor-breaker-off": {"outdoor_breaker": "off"},
     "outdoor-breaker-on": {"outdoor_breaker": "back-on", "thermostat": "cool"},
     "clear-outdoor-unit": {"outdoor": True},

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from stepstop.house.house import House
 
-HISTORY = ("what-changed", "when-it-dies")
+HISTORY = ("what-changed", "when-it-dies", "froze-before")
 """The findings that are told of the time before."""
 OFTEN = 0.65
 SOMETIMES = 0.3
@@ -68,6 +68,18 @@ WHAT_CHANGED: Mapping[str, tuple[str, float]] = {
 }
 """Cause -> what people who have it name most, and how often."""
 
+FROZE_BEFORE: Mapping[str, float] = {
+    "low-refrigerant": OFTEN,
+    "no-defrost": OFTEN,
+    "frozen-coil": SOMETIMES,
+    "dirty-filter": SOMETIMES,
+    "closed-grilles": SOMETIMES,
+    "cooling-in-cold": SOMETIMES,
+}
+"""Cause -> how often people who have it have seen ice come, melt and come again."""
+SELDOM = 0.1
+"""The same for every other cause."""
+
 DIES = ("power-up", "heat-call", "cool-call", "fan-call", "after-minutes")
 TOLD = 0.7
 """Share of people who name the right moment at which all goes dead."""
@@ -82,6 +94,12 @@ def what_changed(cause: str) -> dict[str, float]:
     told["none"] = left * NOTHING
     told[value] = told.get(value, 0.0) + chance
     return told
+
+
+def froze_before(cause: str) -> dict[str, float]:
+    """Chances of what somebody with `cause` tells of ice in the weeks before."""
+    again = FROZE_BEFORE.get(cause, SELDOM)
+    return {"first-time": 1.0 - again, "again": again}
 
 
 def when_it_dies(house: House) -> dict[str, float]:
@@ -106,4 +124,6 @@ def told(finding: str, cause: str, house: House) -> dict[str, float] | None:
     """Chances of a history answer, or None where the finding isn't history."""
     if finding == "what-changed":
         return what_changed(cause)
+    if finding == "froze-before":
+        return froze_before(cause)
     return when_it_dies(house) if finding == "when-it-dies" else None

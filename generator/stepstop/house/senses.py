@@ -68,6 +68,18 @@ def _cooling_set(s: Scene) -> Sensed:
     return _set(s.now)
 
 
+def _asks_for(s: Scene) -> Sensed:
+    """Mode and number as read, by what they ask of the outdoor unit."""
+    shown = screen(s.now)
+    if shown in ("blank", "dim-or-reboots"):
+        return "blank" if shown == "blank" else "unsure"
+    at = s.now.mode or (s.now.wanted if _set(s.now) != "off-or-wrong-mode" else "off")
+    if at not in ("heat", "cool"):
+        return "emergency-heat" if at == "emergency-heat" else "off"
+    asked = s.now.mode or _set(s.now) == "right"
+    return {"heat": "heating", "cool": "cooling"}[at] if asked else f"not-{at}ing"
+
+
 def _fan_choice(s: Scene) -> Sensed:
     if not s.now.fan_settable:
         return "no-choice"
@@ -647,6 +659,7 @@ SENSES: Mapping[str, Sense] = {
     "after-switch-back": _woken,
     "after-switch-on": _woken,
     "after-wait": _after_wait,
+    "asks-for": _asks_for,
     "breaker-after": _breaker_after,
     "breaker-left": _breaker_left,
     "breaker-look": _breaker,
