@@ -89,9 +89,20 @@ def test_a_panel_before_switching_off_is_shown_with_its_place_and_its_path(tmp_p
     assert any("requires `unit-dark: dark-and-quiet`" in r.text for r in first.related)
 
 
-def test_the_four_complaints_and_the_danger_page_are_there(shipped):
+COMPLAINTS = {
+    "no-heat",
+    "nothing-responds",
+    "fan-never-stops",
+    "no-cooling",
+    "outdoor-silent",
+    "indoor-silent",
+    "ice",
+}
+
+
+def test_every_complaint_and_the_danger_page_are_there(shipped):
     roots = {root.split("/")[0] for root in shipped.course.roots}
-    assert roots == {"danger", "no-heat", "nothing-responds", "fan-never-stops", "no-cooling"}
+    assert roots == {"danger"} | COMPLAINTS
 
 
 def test_no_tree_has_more_than_200_steps(shipped):
