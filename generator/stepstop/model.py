@@ -472,6 +472,10 @@ class Library:
     drawings: frozenset[str] = field(default=frozenset())
     """Names of the drawings that pages may show."""
 
+    def written(self) -> list[Tree]:
+        """The trees that any page is made of."""
+        return [tree for tree in self.trees.values() if tree.steps or tree.outcomes]
+
     def complaints(self) -> Iterator[Tree]:
         """The trees listed on the start page, by id."""
         return (self.trees[i] for i in sorted(self.trees) if self.trees[i].role == "complaint")

@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeGuard
 
 from stepstop import patterns
 from stepstop.problems import Problem, Related, near, quoted
@@ -89,6 +89,14 @@ def wrong(node: Node, wanted: str, desk: Desk, *, mend: str = "") -> None:
         desk.report(node.spot, "wrong-type", message, mend or f"write {wanted}")
 
 
+def is_word(node: Node, wanted: str, desk: Desk) -> TypeGuard[Scalar]:
+    """Whether one value stands there that isn't empty; else it is reported that `wanted` is."""
+    if isinstance(node, Scalar) and node.text:
+        return True
+    wrong(node, wanted, desk)
+    return False
+
+
 class _Word:
     """What shapes of a single text have in common."""
 
@@ -128,8 +136,7 @@ class Date(_Word):
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The date with its spot."""
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, "a date", desk)
+        if not is_word(node, "a date", desk):
             return None
         if not _is_date(node.text):
             message = f"{quoted(node.text)} is no date like 2026-01-31"
@@ -161,8 +168,7 @@ class Pattern(_Word):
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The pattern with its spot."""
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, "a regular expression", desk)
+        if not is_word(node, "a regular expression", desk):
             return None
         if len(node.text) > MAX_TEXT:
             message = f"the pattern has {len(node.text):,} characters, more than {MAX_TEXT:,}"
@@ -182,8 +188,7 @@ class Id(_Word):
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The id with its spot."""
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, "a name", desk)
+        if not is_word(node, "a name", desk):
             return None
         if not _ID.match(node.text):
             message = f"{quoted(node.text)} is not a name"
@@ -203,8 +208,7 @@ class Reference(_Word):
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The reference with its spot."""
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, "a name", desk)
+        if not is_word(node, "a name", desk):
             return None
         parts = node.text.split("/")
         if len(parts) > 2 or not all(_ID.match(part) for part in parts):
@@ -222,8 +226,7 @@ class OneOf(_Word):
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The word with its spot."""
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, f"one of {', '.join(self.words)}", desk)
+        if not is_word(node, f"one of {', '.join(self.words)}", desk):
             return None
         if node.text not in self.words:
             message = f"{quoted(node.text)} is not one of {', '.join(self.words)}"
@@ -243,8 +246,7 @@ class Number:
     def read(self, node: Node, desk: Desk) -> float | int | None:
         """The number."""
         kind = "a whole number" if self.whole else "a number"
-        if not isinstance(node, Scalar) or not node.text:
-            wrong(node, kind, desk)
+        if not is_word(node, kind, desk):
             return None
         if not (_WHOLE if self.whole else _DECIMAL).match(node.text):
             message = f"{quoted(node.text)} is not {kind}"

@@ -10,6 +10,8 @@ from functools import lru_cache
 from stepstop.model import Check, Library, Outcome, Step, Wording
 from stepstop.source import spot_of
 
+_DIGIT = re.compile(r"\d")
+
 
 @dataclass(frozen=True, slots=True)
 class Speech:
@@ -22,6 +24,11 @@ class Speech:
     is_never: bool = False
     is_question: bool = False
     """Whether it may only ask to look, listen, read, smell or tell: what a step adds of its own."""
+
+    @property
+    def has_number(self) -> bool:
+        """Whether a digit stands in it, so that it needs a source."""
+        return _DIGIT.search(self.text) is not None
 
     @property
     def file(self) -> str:

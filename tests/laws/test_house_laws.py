@@ -16,9 +16,8 @@ from stepstop.house.faults import FAULTS, hurt
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
 from stepstop.house.senses import SENSES
-from stepstop.house.story import HORIZON, Spell, Story
+from stepstop.house.story import HORIZON, LONG, Spell, Story
 from stepstop.house.units import Doings, air, doings
-from stepstop.house.wiring import LONG
 
 law = settings(max_examples=100, deadline=None, derandomize=True)
 few = settings(max_examples=40, deadline=None, derandomize=True)

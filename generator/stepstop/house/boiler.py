@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, line_power, signals
+from stepstop.house.story import Story, begun
+from stepstop.house.wiring import line_power, signals
 
 GUARDED = ("low", "high", "over")
 """Water and pressure with which a guard keeps the burner off."""
@@ -18,7 +18,7 @@ GUARDED = ("low", "high", "over")
 def boiler(house: House) -> Story:
     """The story of a boiler with a zone valve and a pump."""
     pace = PACES[house.pace]
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     seen = signals(house)
     powered = line_power(house) and house.board != "dead" and "LOGIC" in seen.in_
     teller.show(house.idle_light if powered else "dark")

@@ -14,7 +14,7 @@ from itertools import pairwise
 from stepstop.house.acts import NONE
 from stepstop.house.doing import Scene, delivers, fan_stops, scene
 from stepstop.house.history import what_changed
-from stepstop.house.house import DUCTED, PUMPS, House
+from stepstop.house.house import DUCTED, House, outdoors_wanted
 from stepstop.house.told import noise
 from stepstop.house.units import air
 from stepstop.house.wiring import screen, water_high
@@ -100,22 +100,18 @@ def _cold_air(met: Met) -> float:
     return 0.7 * (blows and air(met.scene.whole, SOON) == "room")
 
 
-def _split(met: Met) -> bool:
-    """The outdoor unit is what gives warmth or cold."""
-    split = met.house.cooling in ("air-conditioner", "heat-pump")
-    return split and (met.house.wanted == "cool" or met.house.heating in PUMPS)
-
-
 def _outdoor_silent(met: Met) -> float:
     outdoors, indoors = met.scene.whole.outdoor, met.scene.whole.indoor
     runs = ("outdoor-fan", "compressor", "outdoor-hum")
     silent = not any(outdoors.at(what, SOON) for what in runs)
-    return 0.7 * (_split(met) and silent and indoors.at("blower", SOON))
+    return 0.7 * (outdoors_wanted(met.house) and silent and indoors.at("blower", SOON))
 
 
 def _indoor_silent(met: Met) -> float:
     turns = met.scene.whole.outdoor.at("outdoor-fan", SOON)
-    return 0.7 * (_split(met) and turns and not met.scene.whole.indoor.at("blower", SOON))
+    return 0.7 * (
+        outdoors_wanted(met.house) and turns and not met.scene.whole.indoor.at("blower", SOON)
+    )
 
 
 def _ice(met: Met) -> float:

@@ -11,13 +11,13 @@ from stepstop.house.control import Settled
 from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, blower_called, line_power, signals
+from stepstop.house.story import Story, Teller, begun
+from stepstop.house.wiring import blower_called, line_power, signals
 
 
 def air_handler(house: House) -> Story:
     """The story of an electric furnace or air handler."""
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     powered = line_power(house) and house.board != "dead"
     seen = signals(house)
     alive = powered and "LOGIC" in seen.in_

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, PUMPS, House
+from stepstop.house.house import DUCTED, ELECTRIC, FURNACES, PUMPS, SPLIT, House, outdoors_wanted
 
 Variant = tuple[str, float, House]
 """Name of the variant, its share among the cause's, the house with the fault."""
@@ -109,14 +109,8 @@ def _pump(house: House) -> bool:
     return house.heating in PUMPS
 
 
-def _outdoors(house: House) -> bool:
-    """The outdoor unit is what is wanted now."""
-    split = house.cooling in ("air-conditioner", "heat-pump")
-    return split and (house.wanted == "cool" or _pump(house))
-
-
 def _cooling(house: House) -> bool:
-    return house.wanted == "cool" and house.cooling in ("air-conditioner", "heat-pump")
+    return house.wanted == "cool" and house.cooling in SPLIT
 
 
 def _heating(house: House) -> bool:
@@ -165,14 +159,14 @@ POWER: Mapping[str, Fault] = {
     "breaker-tripped": Fault(
         lambda h: iter(
             [("indoor", 0.5, replace(h, breaker="out-of-line"))]
-            + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line"))] * _outdoors(h)
+            + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line"))] * outdoors_wanted(h)
         )
     ),
     "breaker-trips-again": Fault(
         lambda h: iter(
             [("indoor", 0.5, replace(h, breaker="out-of-line", breaker_holds=False))]
             + [("outdoor", 0.5, replace(h, outdoor_breaker="out-of-line", outdoor_holds=False))]
-            * _outdoors(h)
+            * outdoors_wanted(h)
         )
     ),
     "panel-not-seated": Fault(
@@ -211,7 +205,7 @@ POWER: Mapping[str, Fault] = {
     ),
     "board-fuse-outdoor-cable": Fault(
         _circuit(
-            _both(_circuited, _outdoors),
+            _both(_circuited, outdoors_wanted),
             ("seen", 0.6, {"shorts": [("YO", "CO", 0.05)], "house": {"cable": "damaged"}}),
             ("metal", 0.1, {"shorts": [("YO", "CH", 0.05)], "house": {"cable": "damaged"}}),
             ("hidden", 0.3, {"shorts": [("YO", "CO", 0.05)]}),
@@ -230,7 +224,7 @@ POWER: Mapping[str, Fault] = {
         lambda h: iter(
             [
                 *_circuit(
-                    _both(_circuited, _outdoors),
+                    _both(_circuited, outdoors_wanted),
                     ("contactor-4", 0.5, {"coils": [("CC", 4.0)]}),
                     ("contactor-1", 0.3, {"coils": [("CC", 0.6)]}),
                 )(h),
@@ -273,8 +267,8 @@ POWER: Mapping[str, Fault] = {
     ),
     "fan-relay-stuck": Fault(_if(_ducted, blower="always")),
     "board-dead": Fault(_if(lambda h: h.heating not in ("gas-pilot",), board="dead")),
-    "outdoor-pullout-out": Fault(_if(_outdoors, pullout="out")),
-    "outdoor-fuses": Fault(_if(_outdoors, outdoor_fuses=False)),
+    "outdoor-pullout-out": Fault(_if(outdoors_wanted, pullout="out")),
+    "outdoor-fuses": Fault(_if(outdoors_wanted, outdoor_fuses=False)),
     "loose-line-joint": Fault(
         _ways(
             _always,
@@ -341,7 +335,9 @@ THERMOSTAT: Mapping[str, Fault] = {
     ),
     "heat-wire-touching": Fault(_circuit(_circuited, ("", 1.0, {"shorts": [("RT", "WT", 0.05)]}))),
     "cool-wire-touching": Fault(
-        _circuit(_both(_circuited, _outdoors, _ducted), ("", 1.0, {"shorts": [("RT", "YT", 0.05)]}))
+        _circuit(
+            _both(_circuited, outdoors_wanted, _ducted), ("", 1.0, {"shorts": [("RT", "YT", 0.05)]})
+        )
     ),
     "call-wires-touching": Fault(
         _circuit(
@@ -497,10 +493,10 @@ LEAK: dict[str, Any] = {"blower": "always", "contactor": "open"}
 """A guard against leaks runs the fan and keeps the compressor from running."""
 
 COOL: Mapping[str, Fault] = {
-    "start-helper-failed": Fault(_if(_outdoors, capacitor=False)),
+    "start-helper-failed": Fault(_if(outdoors_wanted, capacitor=False)),
     "outdoor-switch-failed": Fault(
         _ways(
-            _outdoors,
+            outdoors_wanted,
             ("open", 0.7, {"contactor": "open"}),
             ("chatter", 0.3, {"contactor": "chatter"}),
         )
@@ -518,7 +514,7 @@ COOL: Mapping[str, Fault] = {
     "low-refrigerant": Fault(
         lambda h: iter(
             [
-                *_ways(_outdoors, ("low", 0.6, {"charge": "low"}))(h),
+                *_ways(outdoors_wanted, ("low", 0.6, {"charge": "low"}))(h),
                 *_ways(_cooling, ("iced", 0.4, {"charge": "low", "coil": "ice"}))(h),
             ]
         )
@@ -529,10 +525,10 @@ COOL: Mapping[str, Fault] = {
             ("seen", 1.0, {"surroundings": "smothered"}),
         )
     ),
-    "outdoor-fan-failed": Fault(_if(_outdoors, outdoor_fan=False)),
+    "outdoor-fan-failed": Fault(_if(outdoors_wanted, outdoor_fan=False)),
     "outdoor-motor-failed": Fault(
         _ways(
-            _outdoors,
+            outdoors_wanted,
             ("locked", 0.6, {"compressor": "locked"}),
             ("shorted", 0.4, {"compressor": "dead", "outdoor_breaker": "out-of-line"}),
         )
@@ -542,7 +538,7 @@ COOL: Mapping[str, Fault] = {
     "outdoor-never-stops": Fault(_if(_cooling, contactor="welded", coil="ice")),
     "outdoor-cable-cut": Fault(
         _circuit(
-            _both(_circuited, _outdoors),
+            _both(_circuited, outdoors_wanted),
             ("seen", 0.7, {"opens": ["WIRE_YO"], "house": {"cable": "damaged"}}),
             ("hidden", 0.3, {"opens": ["WIRE_YO"]}),
         )
@@ -562,7 +558,7 @@ COOL: Mapping[str, Fault] = {
     "ducts-leak": Fault(_if(_ducted, ducts="off")),
     "leak-fan-running": Fault(
         _ways(
-            _both(_ducted, lambda h: h.cooling in ("air-conditioner", "heat-pump")),
+            _both(_ducted, lambda h: h.cooling in SPLIT),
             ("told", 0.8, LEAK | _signs(("leak-message", "shown"))),
             ("silent", 0.2, LEAK),
         )

@@ -13,13 +13,13 @@ from stepstop.house.control import Settled, settle
 from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES, Pace
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, blower_called, contacts, drive, line_power, signals
+from stepstop.house.story import Story, Teller, begun
+from stepstop.house.wiring import blower_called, contacts, drive, line_power, signals
 
 
 def furnace(house: House) -> Story:
     """The story of a furnace with a board; `house` has no melting left to do (`burnt`)."""
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     if not line_power(house):
         return _dark(house, teller)
     seen = signals(house)
@@ -192,7 +192,7 @@ class _Board:
 def standing_pilot(house: House) -> Story:
     """The story of an old furnace: a small flame, a valve on the call, a fan on a warm switch."""
     pace = PACES[house.pace]
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     teller.show("dark")
     seen = signals(house)
     blows = line_power(house) and (house.blower == "always" or "G_IN" in seen.in_)

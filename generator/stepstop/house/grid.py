@@ -16,6 +16,7 @@ from typing import Any
 from stepstop.house.control import Control
 from stepstop.house.house import FURNACES, PUMPS, House
 from stepstop.house.pace import GRID
+from stepstop.house.units import SWITCHED
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +178,6 @@ def _control(heating: str, cooling: str, wanted: str, draw: Mapping[str, Any]) -
         fan_centre=old,
         common_wire=stat in ("wires", "both"),
         float_in=draw["float_in"] if wanted == "cool" or draw["pump"] else "",
-        outdoor=cooling in ("air-conditioner", "heat-pump", "one-box"),
+        outdoor=cooling in SWITCHED,
         valve=("B" if draw["va"] == 75 else "O") if pump else "",
     )

@@ -17,6 +17,8 @@ PUMPS = ("heat-pump", "dual-fuel")
 """Kinds with a heat pump."""
 ELECTRIC = ("electric", *PUMPS)
 """Kinds whose indoor unit may heat with electric elements."""
+SPLIT = ("air-conditioner", "heat-pump")
+"""Kinds of cooling with an outdoor unit apart from the fan indoors."""
 DUCTED = (*FURNACES, "gas-pilot", "oil", *ELECTRIC)
 """Kinds that blow air through grilles."""
 
@@ -225,3 +227,8 @@ def edit(house: House, **sets: Any) -> House:
     """`house` with these fields set; the very same where they are so already, which is quick."""
     new = {name: value for name, value in sets.items() if getattr(house, name) != value}
     return replace(house, **new) if new else house
+
+
+def outdoors_wanted(house: House) -> bool:
+    """Whether a split outdoor unit is what gives the warmth or cold that is wanted now."""
+    return house.cooling in SPLIT and (house.wanted == "cool" or house.heating in PUMPS)

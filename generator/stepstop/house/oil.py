@@ -11,13 +11,13 @@ from math import inf
 from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, blower_called, line_power, signals
+from stepstop.house.story import Story, Teller, begun
+from stepstop.house.wiring import blower_called, line_power, signals
 
 
 def oil_burner(house: House) -> Story:
     """The story of an oil-fired furnace."""
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     teller.show("dark")
     if not line_power(house):
         return teller.story()

@@ -11,18 +11,14 @@ from math import inf
 from stepstop.house.fan import big_fan
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, asks, mode
-
-
-def _teller(house: House) -> Teller:
-    return Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+from stepstop.house.story import Story, begun
+from stepstop.house.wiring import asks, mode
 
 
 def ductless(house: House) -> Story:
     """The story of a ductless head and its outdoor unit."""
     pace = PACES[house.pace]
-    teller = _teller(house)
+    teller = begun(house.called)
     powered = house.supply == "whole" and house.breaker == "in-line" and house.board != "dead"
     teller.show("steady" if powered else "dark")
     if powered and house.head == "code":
@@ -45,7 +41,7 @@ def ductless(house: House) -> Story:
 
 def baseboard(house: House) -> Story:
     """The story of electric heaters along the wall, switched by a thermostat on house power."""
-    teller = _teller(house)
+    teller = begun(house.called)
     teller.show("dark")
     powered = house.supply == "whole" and house.breaker == "in-line"
     if powered and house.thermostat_alive and mode(house) == "heat" and house.elements:

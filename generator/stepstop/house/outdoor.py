@@ -10,8 +10,8 @@ from math import inf
 from stepstop.house.control import Settled
 from stepstop.house.house import PUMPS, House
 from stepstop.house.pace import PACES
-from stepstop.house.story import HORIZON, Story, Teller
-from stepstop.house.wiring import LONG, mode, signals
+from stepstop.house.story import Story, Teller, begun
+from stepstop.house.wiring import mode, signals
 
 
 def outdoor_power(house: House) -> bool:
@@ -22,7 +22,7 @@ def outdoor_power(house: House) -> bool:
 
 def outdoor_unit(house: House) -> Story:
     """The story of the outdoor unit."""
-    teller = Teller(-LONG if house.called == "long" else 0.0, HORIZON)
+    teller = begun(house.called)
     pulled = _pulled(house, signals(house))
     if pulled == "chatter":
         teller.always("outdoor-chatter")

@@ -6,22 +6,18 @@ what a person can't see, hear, feel or be told: voltages, parts behind covers, r
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
-from stepstop.house.house import FURNACES, PUMPS, House, edit
+from stepstop.house.house import FURNACES, PUMPS, SPLIT, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
-from stepstop.house.told import TOLD, Sensed
+from stepstop.house.told import LOOK, TOLD, Sense, Sensed
 from stepstop.house.units import Doings, air, doings
 from stepstop.house.wiring import line_power, screen, water_high
-
-Sense = Callable[[Scene], Sensed]
 
 WAIT = 330.0
 """Seconds that a person waits at a grille after a call for heat."""
 COOL_WAIT = 450.0
-LOOK = 560.0
-"""When the same person stands at the unit and looks at its light, in seconds after the call."""
 LISTEN = (45.0, 420.0)
 """From when to when a person listens there who has asked anew and gone at once."""
 LONG_FLAME = 45.0
@@ -582,7 +578,7 @@ def _heating_kind(s: Scene) -> Sensed:
 
 def _cooling_kind(s: Scene) -> Sensed:
     kind = s.found.cooling
-    if kind in ("air-conditioner", "heat-pump"):
+    if kind in SPLIT:
         return {kind: 0.85, "either": 0.15}
     return kind if kind in ("ductless", "one-box") else "other"
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+LONG = 4 * 3600.0
+"""Seconds that an old call has lasted."""
 HORIZON = 1800.0
 """Seconds that a story is told for: longer than any wait on a page and the look that follows."""
 
@@ -122,3 +124,8 @@ class Teller:
         first = [(float("-inf"), self.light[0][1] if self.light else "dark")]
         light = tuple(first + self.light)
         return Story(tuple(self.spells), tuple(self.clicks), light, locked, self.bang)
+
+
+def begun(called: str) -> Teller:
+    """A teller from the moment that the thermostat began to ask: `long` ago, or `fresh` now."""
+    return Teller(-LONG if called == "long" else 0.0, HORIZON)

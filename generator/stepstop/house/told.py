@@ -9,16 +9,20 @@ from collections.abc import Callable, Mapping
 
 from stepstop.house.boiler import drawn, lights
 from stepstop.house.doing import Scene, delivers, filter_reached, stops
-from stepstop.house.house import DUCTED
-from stepstop.house.wiring import LONG, screen, water_high
+from stepstop.house.house import DUCTED, SPLIT
+from stepstop.house.story import LONG
+from stepstop.house.wiring import screen, water_high
 
 Sensed = str | Mapping[str, float]
+Sense = Callable[[Scene], Sensed]
 
+LOOK = 560.0
+"""When somebody who has waited at a grille stands at the unit, in seconds after the call."""
+
+STANDING = (LOOK, LOOK + 300.0)
+"""While a person stands at the unit, in seconds after the call."""
 SECONDS, MINUTES = 60.0, 900.0
 """Heat that lasts no longer than the one is told in seconds, than the other in minutes."""
-
-STANDING = (560.0, 860.0)
-"""While a person stands at the unit, in seconds after the call."""
 
 
 def _smell(s: Scene) -> Sensed:
@@ -86,7 +90,7 @@ def _flooded(s: Scene) -> Sensed:
 
 
 def _outdoor_hit(s: Scene) -> Sensed:
-    if s.found.cooling not in ("air-conditioner", "heat-pump"):
+    if s.found.cooling not in SPLIT:
         return "none-there"
     if s.found.surroundings == "tilted-or-hit" or s.found.cable == "damaged":
         return {"hit": 0.7, "not-seen": 0.3}
@@ -131,13 +135,13 @@ def _main_flame(s: Scene) -> Sensed:
 
 
 def _boiler_pipe(s: Scene) -> Sensed:
-    return "hot" if s.whole.indoor.at("flame", STANDING[0]) else "cold"
+    return "hot" if s.whole.indoor.at("flame", LOOK) else "cold"
 
 
 def _boiler_screen(s: Scene) -> Sensed:
     if s.found.boiler != "condensing":
         return "none"
-    if s.whole.indoor.light_at(STANDING[0]) == "dark":
+    if s.whole.indoor.light_at(LOOK) == "dark":
         return "dark"
     asked = s.now.water_side not in ("good", "zone-shut") or not drawn(s.now) or not lights(s.now)
     return "code" if asked else "normal"
@@ -158,7 +162,7 @@ def _head_modes(s: Scene) -> Sensed:
 
 
 def _head_lights(s: Scene) -> Sensed:
-    light = s.whole.indoor.light_at(STANDING[0])
+    light = s.whole.indoor.light_at(LOOK)
     return {"dark": "dark", "steady": "steady"}.get(light, "blinks")
 
 
@@ -174,7 +178,7 @@ def _screens(s: Scene) -> Sensed:
     return "were-clean" if s.found.filter == "clean" else "rinsed"
 
 
-TOLD: Mapping[str, Callable[[Scene], Sensed]] = {
+TOLD: Mapping[str, Sense] = {
     "boiler-danger": lambda s: "yes" if s.now.water_side == "over" else "none",
     "boiler-pipe": _boiler_pipe,
     "boiler-screen": _boiler_screen,

@@ -8,7 +8,7 @@ from functools import cache
 from stepstop.house.boiler import boiler
 from stepstop.house.electric import air_handler
 from stepstop.house.gas import furnace, standing_pilot
-from stepstop.house.house import DUCTED, FURNACES, House
+from stepstop.house.house import DUCTED, FURNACES, SPLIT, House
 from stepstop.house.oil import oil_burner
 from stepstop.house.others import baseboard, ductless
 from stepstop.house.outdoor import direction, outdoor_unit
@@ -16,7 +16,7 @@ from stepstop.house.pace import PACES
 from stepstop.house.story import Story
 from stepstop.house.wiring import burnt
 
-SPLIT = ("air-conditioner", "heat-pump", "one-box")
+SWITCHED = (*SPLIT, "one-box")
 """Kinds of cooling whose compressor is switched by a contactor."""
 
 
@@ -39,7 +39,7 @@ def doings(house: House) -> Doings:
     indoor = _indoor(house)
     if house.heating == "ductless":
         return Doings(house, indoor, indoor)
-    return Doings(house, indoor, outdoor_unit(house) if house.cooling in SPLIT else Story())
+    return Doings(house, indoor, outdoor_unit(house) if house.cooling in SWITCHED else Story())
 
 
 def _indoor(house: House) -> Story:

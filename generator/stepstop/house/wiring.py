@@ -6,9 +6,7 @@ from dataclasses import replace
 
 from stepstop.house.control import Control, Drive, Settled, after, settle
 from stepstop.house.house import FURNACES, PUMPS, House
-
-LONG = 4 * 3600.0
-"""Seconds that an old call has lasted."""
+from stepstop.house.story import LONG
 
 
 def line_power(house: House) -> bool:

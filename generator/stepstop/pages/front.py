@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stepstop.course import Course
-from stepstop.model import HEADINGS, Tree
+from stepstop.model import HEADINGS
 from stepstop.pages import origins, rehearsed, views
 from stepstop.pages.address import ORIGINS, REHEARSED, START, file_of
 from stepstop.pages.atlas import Atlas
@@ -41,13 +41,12 @@ def stubs(course: Course) -> tuple[Stub, ...]:
 
 def start_view(atlas: Atlas) -> views.StartView:
     """The view of the start page."""
-    trees = [tree for tree in atlas.course.library.trees.values() if _is_read(tree)]
     return views.StartView(
         frame(
             START,
             "Heating or cooling has stopped: what you can look at before you call",
             atlas,
-            trees=trees,
+            trees=atlas.course.library.written(),
             description="No heat or no cooling? Danger first, then the few things that you may "
             "look at or do yourself, and when to stop and call.",
         ),
@@ -80,7 +79,3 @@ def _stubs(course: Course) -> Iterator[Stub]:
         if tree.role == "complaint":
             words = tuple(str(word) for word in tree.words)
             yield Stub(str(tree.title), words, file_of(root), str(tree.under))
-
-
-def _is_read(tree: Tree) -> bool:
-    return bool(tree.steps or tree.outcomes)

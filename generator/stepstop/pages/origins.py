@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from stepstop.model import Library, Tree
+from stepstop.model import Library
 from stepstop.pages import views
 from stepstop.pages.address import ORIGINS
 from stepstop.pages.atlas import Atlas
@@ -18,22 +17,16 @@ from stepstop.wording import speeches
 TITLE = "Where the numbers come from"
 UNREVIEWED = "Not yet reviewed by a licensed technician"
 
-_DIGIT = re.compile(r"\d")
-
 
 def origins_view(atlas: Atlas) -> views.OriginsView:
     """The view of the page."""
     library = atlas.course.library
     return views.OriginsView(
-        frame(ORIGINS, TITLE, atlas, trees=_read(library)),
+        frame(ORIGINS, TITLE, atlas, trees=library.written()),
         _claims(atlas),
         _sources(atlas),
         table("Every tree", ("Tree", "Reviewed by"), _reviews(atlas)),
     )
-
-
-def _read(library: Library) -> list[Tree]:
-    return [tree for tree in library.trees.values() if tree.steps or tree.outcomes]
 
 
 def claims(library: Library) -> dict[str, tuple[str, ...]]:
@@ -44,7 +37,7 @@ def claims(library: Library) -> dict[str, tuple[str, ...]]:
     """
     named: dict[str, list[tuple[str, ...]]] = {}
     for speech in speeches(library):
-        if _DIGIT.search(speech.text):
+        if speech.has_number:
             named.setdefault(speech.text, []).append(speech.source)
     return {text: _shared(sources) for text, sources in named.items()}
 
@@ -65,7 +58,7 @@ def _claims(atlas: Atlas) -> views.TableView:
 
 def _sources(atlas: Atlas) -> views.TableView:
     known = atlas.course.library.catalogue.sources
-    used = _used(atlas.course.library)
+    used = {name for speech in speeches(atlas.course.library) for name in speech.source}
     rows = [
         (source.title, source.by, source.year, SEEN[source.seen], source.note or "-")
         for name, source in known.items()
@@ -76,14 +69,8 @@ def _sources(atlas: Atlas) -> views.TableView:
     )
 
 
-def _used(library: Library) -> Mapping[str, None]:
-    """Ids of the sources that any page names."""
-    names = [name for speech in speeches(library) for name in speech.source]
-    return dict.fromkeys(names)
-
-
 def _reviews(atlas: Atlas) -> Iterator[tuple[str, str]]:
-    for tree in _read(atlas.course.library):
+    for tree in atlas.course.library.written():
         by = UNREVIEWED if tree.review is None else reviewed(tree.review, atlas.edition.date)
         family = f" ({tree.equipment})" if tree.equipment else ""
         yield plain(atlas.said(tree.title + family)), by

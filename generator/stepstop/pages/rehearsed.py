@@ -46,10 +46,9 @@ _NOTHING = "none"
 
 def rehearsed_view(atlas: Atlas) -> views.RehearsedView:
     """The view of the page."""
-    trees = [tree for tree in atlas.course.library.trees.values() if tree.steps or tree.outcomes]
     found = atlas.edition.rehearsed
     return views.RehearsedView(
-        frame(REHEARSED, TITLE, atlas, trees=trees),
+        frame(REHEARSED, TITLE, atlas, trees=atlas.course.library.written()),
         COMMAND,
         None if found is None else _figures(found.figures, atlas),
     )

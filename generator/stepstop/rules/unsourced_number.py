@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from stepstop.problems import Problem
@@ -14,13 +13,11 @@ from stepstop.wording import speeches
 FLAW = "unsourced-number"
 SUMMARY = "a number in advice has neither a source nor the mark `common-practice`"
 
-_DIGIT = re.compile(r"\d")
-
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each text with a digit whose step, check or outcome names no source."""
     for speech in speeches(proof.library):
-        if not _DIGIT.search(speech.text):
+        if not speech.has_number:
             continue
         tally.count()
         if not speech.source:
