@@ -18,10 +18,13 @@ TREES = Path(__file__).parents[2] / "decision_trees"
 POWER = "shared/power.yml"
 SCREEN = "shared/danger-screen.yml"
 FAN = "complaints/fan-never-stops.yml"
+OIL = "complaints/no-heat-oil.yml"
 CHECKS = "catalogue/checks.yml"
 
 HARMFUL = [
     ("unmet-requirement", POWER, "is: by-hand, go: off-first}", "is: by-hand, go: seat}"),
+    ("unmet-requirement", OIL, "is: once, go: pressed}", "is: once, go: light}"),
+    ("unmet-requirement", OIL, "is: smell, go: burning-smell/oil-smell}", "is: smell, go: start}"),
     ("done-twice", POWER, "is: trips-again, go: trips}", "is: trips-again, go: breaker-on}"),
     ("wrong-danger-size", SCREEN, "is: gas-or-exhaust, go: gas, ", "is: gas-or-exhaust, go: wet, "),
     ("danger-goes-on", SCREEN, "is: gas-or-exhaust, go: gas}", "is: gas-or-exhaust, go: each-co}"),

@@ -53,6 +53,8 @@ def met(finding: str, **sets: Any) -> Any:
         ("water-where", {}, "nothing"),
         ("flooded", {"signs": frozenset({("water", "at-wires")})}, "stood"),
         ("flooded", {}, "none"),
+        ("oil-smell", {"heating": "oil"}, "none"),
+        ("oil-smell", {"heating": "oil", "oil": "empty"}, "none"),
         ("outdoor-hit", {"cooling": "none"}, "none-there"),
         ("served-by", {"heating": "boiler"}, "water"),
         ("served-by", {"heating": "baseboard"}, "own-dial"),
@@ -74,6 +76,7 @@ def test_what_is_met(finding: str, sets: dict[str, Any], value: str) -> None:
         ("water-where", {**SUMMER, "coil": "ice"}, "nothing"),
         ("outdoor-hit", {**SUMMER, "surroundings": "tilted-or-hit"}, "hit"),
         ("outdoor-hit", {}, "as-always"),
+        ("oil-smell", {"heating": "oil", "oil": "no-flame"}, "none"),
     ],
     ids=str,
 )

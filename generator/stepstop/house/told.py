@@ -105,6 +105,12 @@ def _served_by(s: Scene) -> Sensed:
 # ---- oil, small flames, boilers ----
 
 
+def _oil_smell(s: Scene) -> Sensed:
+    """A burner that sprayed and did not light leaves oil behind."""
+    sprayed = s.found.oil == "no-flame" and s.found.burner == "good"
+    return {"smell": 0.1, "none": 0.9} if sprayed else "none"
+
+
 def _red_button(s: Scene) -> Sensed:
     out = s.now.locked or s.whole.indoor.locked
     return {"out": 0.9, "not-seen": 0.1} if out else {"in": 0.9, "not-seen": 0.1}
@@ -194,6 +200,7 @@ TOLD: Mapping[str, Sense] = {
     "main-flame": _main_flame,
     "noise": noise,
     "oil-gauge": _oil_gauge,
+    "oil-smell": _oil_smell,
     "outdoor-hit": _outdoor_hit,
     "outdoor-job": lambda s: s.found.wanted,
     "pilot-flame": _pilot_flame,
