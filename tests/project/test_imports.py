@@ -13,7 +13,7 @@ import pytest
 from project.repository import PACKAGE
 
 FLOORS = (
-    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast"),
+    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "tapping"),
     ("chance", "house", "plain"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
