@@ -129,9 +129,21 @@ class TestRounds:
         del presses[5 + missed]
         assert read(presses).counts == (5,)
 
-    def test_three_groups_whose_pauses_are_short_and_long_may_be_half_a_code(self):
-        presses = along(5, 5, 5, short=1300)
-        assert read(presses, until=after(presses)).pattern in ("uncertain", "too-little")
+    def test_parts_of_a_round_are_joined_only_over_the_dark_of_a_missed_tap(self):
+        assert read(along(6, 3, 2, 6, 6, 1, pause=4000)).pattern == "uncertain"
+        presses = along(6, 6, 6, 6, 1, pause=4000)
+        del presses[9]
+        assert read(presses) == Reading("groups", (6,), "", 4, 2)
+
+    @pytest.mark.parametrize(("short", "pause"), [(1300, 3000), (1400, 2200)])
+    def test_groups_whose_pauses_are_short_and_long_in_turn_may_be_half_a_code(self, short, pause):
+        for groups in ([5, 5, 5], [5, 4, 5], [5, 5, 5, 5]):
+            presses = along(*groups, short=short, pause=pause)
+            assert read(presses, until=after(presses)).pattern in ("uncertain", "too-little")
+
+    def test_pauses_that_differ_but_are_all_too_long_for_a_short_one_are_no_half_code(self):
+        presses = along(5, 5, 5, short=2700, pause=4000)
+        assert read(presses, until=after(presses, 6000)).counts == (5,)
 
 
 class TestPairs:
@@ -158,6 +170,12 @@ class TestEvenLights:
         presses = along(24, lit=600, dark=700)
         del presses[8]
         assert read(presses).pattern == "heartbeat"
+
+    def test_an_even_light_with_many_gaps_is_no_heartbeat(self):
+        presses = along(33, lit=600, dark=700)
+        for missed in (22, 18, 14):
+            del presses[missed]
+        assert read(presses).pattern in ("uncertain", "too-little")
 
     def test_even_but_neither_slow_nor_rapid_is_nothing_that_we_know(self):
         assert read(along(30, lit=250, dark=250)).pattern == "uncertain"
