@@ -75,6 +75,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     "compressor": ("good", "locked", "dead"),
     "charge": ("full", "low"),
     "pressure": ("good", "trips"),
+    "signals": ("groups", "two-groups", "long-short", "two-lights"),
     "surroundings": ("free", "smothered", "tilted-or-hit"),
     "coil": ("clear", "ice"),
     "outdoor_ice": ("none", "light-frost", "solid-ice", "snowed-in"),

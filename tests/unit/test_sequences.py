@@ -273,7 +273,7 @@ def test_an_unproved_draft_stops_the_small_fan_after_half_a_minute_or_a_minute(
 def test_a_draft_switch_stuck_closed_keeps_the_small_fan_from_starting() -> None:
     story = call(draft="always").indoor
     assert story.spells == ()
-    assert story.light_at(600) == "pressure"
+    assert story.light_at(600) == "pressure-stuck"
 
 
 @pytest.mark.parametrize(("inducer", "hum"), [("dead", 0), ("hum", 3)])

@@ -11,6 +11,8 @@ from stepstop.house.pace import PACES
 from stepstop.house.story import Story, begun
 from stepstop.house.wiring import line_power, signals
 
+BOARDS = ("gas", "condensing")
+"""Sorts of boiler whose light tells what failed."""
 GUARDED = ("low", "high", "over")
 """Water and pressure with which a guard keeps the burner off."""
 
@@ -31,12 +33,24 @@ def boiler(house: House) -> Story:
     guards = house.water_side not in GUARDED and house.limit == "good"
     teller.click()
     if not (guards and drawn(house) and lights(house)):
+        teller.show(_told(house))
         return teller.story(locked=guards and drawn(house))
     teller.wait(pace.purge)
     teller.always("flame")
     if house.water_side == "good":
         teller.always("pump")
     return teller.story()
+
+
+def _told(house: House) -> str:
+    """What the light says of a start that failed; without a board of its own it only shines."""
+    if house.boiler not in BOARDS:
+        return house.idle_light
+    if house.water_side in GUARDED:
+        return "boiler-water"
+    if house.limit != "good":
+        return "limit"
+    return "ignition" if drawn(house) else "pressure"
 
 
 def drawn(house: House) -> bool:

@@ -63,6 +63,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "call_clears": (True, True, False),
     "idle_light": ("heartbeat", "steady"),
     "window": (True, True, True, False),
+    "signals": ("groups",) * 7 + ("two-groups", "long-short", "two-lights"),
     "label": (False,) * 5 + (True,),
     "audible": (True, True, True, False),
     "filter_place": ("slot", "slot", "slot", "low-grille", "high-or-tool", "not-found"),

@@ -46,6 +46,8 @@ class House:
     """What the board's light does when all is well: steady, heartbeat."""
     window: bool = True
     """The board's light can be seen from outside."""
+    signals: str = "groups"
+    """How the board blinks a code: groups, two-groups, long-short, two-lights."""
     label: bool = False
     """The list of blinks can be read from outside."""
     audible: bool = True

@@ -29,11 +29,14 @@ from stepstop.house.senses import SENSES
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], object]
 """Told how many parts of how many are done."""
-CYCLED_BY = {"light-code": ("steady", "heartbeat"), "light-class": ("ignition", "pressure")}
+CYCLED_BY = {
+    "light-code": ("steady", "heartbeat"),
+    "light-class": ("ignition", "flame-lost", "pressure"),
+}
 """Finding -> values with which the light lets a power cycle be offered, either being enough."""
 BLOCK = 400
 """Cases that are simulated together."""
-CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles"})
+CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "batteries", "grilles"})
 """What may be changed without a walk to the unit."""
 
 
