@@ -17,7 +17,8 @@ from stepstop.house.history import what_changed
 from stepstop.house.house import DUCTED, House, outdoors_wanted
 from stepstop.house.told import noise
 from stepstop.house.units import air
-from stepstop.house.wiring import screen, water_high
+from stepstop.house.water import comes_from
+from stepstop.house.wiring import screen
 
 ASTRAY = 0.03
 """Share of callers who choose a complaint that isn't theirs; judgement."""
@@ -119,10 +120,13 @@ def _ice(met: Met) -> float:
     return 0.6 * (outdoors or (met.house.coil == "ice" and met.house.wanted == "cool"))
 
 
+SEEN = {"drain": 0.5, "pump": 0.5, "ice": 0.2, "trap": 0.3, "humidifier": 0.4, "roof": 0.3}
+"""Source of water that has not run out on the floor -> the pull of a drip or a wet spot."""
+
+
 def _water(met: Met) -> float:
     wet = "water" in dict(met.house.signs)
-    seen = met.house.wanted == "cool" and (water_high(met.house) or met.house.drain == "blocked")
-    return 2.0 * wet + 0.5 * seen
+    return 2.0 * wet + SEEN.get(comes_from(met.house), 0.0)
 
 
 def _breaker_trips(met: Met) -> float:

@@ -80,6 +80,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
     "boiler": ("gas", "gas", "condensing", "condensing", "oil", "steam"),
+    "attic": (False, False, False, True),
 }
 """Field of a house -> its values, each as often as it stands here."""
 

@@ -170,8 +170,12 @@ class House:
 
     # ---- water from cooling ----
     drain: str = "clear"
-    """clear, blocked."""
+    """clear, blocked, spare (blocked, and a spare pipe outdoors carries the water)."""
     pump_works: bool = True
+    leak: str = ""
+    """What lets water out beside drain and pump: pan, humidifier, roof, flood."""
+    attic: bool = False
+    """The unit stands above a ceiling, which shows its water."""
 
     # ---- outdoor unit ----
     outdoor_breaker: str = "in-line"

@@ -13,6 +13,7 @@ from stepstop.house.house import FURNACES, PUMPS, SPLIT, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
 from stepstop.house.told import LOOK, TOLD, Sense, Sensed
 from stepstop.house.units import Doings, air, doings
+from stepstop.house.water import water_when
 from stepstop.house.wiring import line_power, screen, water_high
 
 WAIT = 330.0
@@ -447,21 +448,15 @@ def _pump(s: Scene) -> Sensed:
 def _pan(s: Scene) -> Sensed:
     if not s.now.pan:
         return "none-seen"
-    wet = s.now.drain == "blocked" or s.now.coil == "ice"
+    wet = s.now.drain != "clear" or s.now.coil == "ice"
     return "water" if wet and s.now.wanted == "cool" else "dry"
 
 
 def _outside_drip(s: Scene) -> Sensed:
+    if s.now.drain == "spare":
+        return {"yes": 0.9, "no": 0.1}
     clogged = s.now.drain == "blocked" and s.now.wanted == "cool"
     return {"yes": 0.5, "no": 0.5} if clogged else {"yes": 0.03, "no": 0.97}
-
-
-def _water_when(s: Scene) -> Sensed:
-    if s.now.wanted == "cool" and (s.now.drain == "blocked" or s.now.coil == "ice"):
-        return "cooling"
-    if s.now.heating == "gas-plastic" and s.now.trap != "clear":
-        return "heating"
-    return {"neither": 0.8, "cooling": 0.1, "heating": 0.1}
 
 
 # ---- electrical panel ----
@@ -767,6 +762,6 @@ SENSES: Mapping[str, Sense] = {
     "thermostat-voltage": _voltage,
     "unit-dark": _unit_dark,
     "unit-sounds": _unit_sounds,
-    "water-when": _water_when,
+    "water-when": water_when,
 }
 """Finding -> how a person meets it. What only callers know is not here."""

@@ -11,7 +11,8 @@ from stepstop.house.boiler import drawn, lights
 from stepstop.house.doing import Scene, delivers, filter_reached, stops
 from stepstop.house.house import DUCTED, SPLIT
 from stepstop.house.story import LONG
-from stepstop.house.wiring import screen, water_high
+from stepstop.house.water import humidifier_box, water_where
+from stepstop.house.wiring import screen
 
 Sensed = str | Mapping[str, float]
 Sense = Callable[[Scene], Sensed]
@@ -74,15 +75,6 @@ def _which_breaker(s: Scene) -> Sensed:
     if not s.found.labelled or s.found.breaker == "odd-panel":
         return "unsure"
     return "outdoor" if s.found.outdoor_breaker == "out-of-line" else "indoor"
-
-
-def _water_where(s: Scene) -> Sensed:
-    if water_high(s.now) or s.now.drain == "blocked":
-        seen = 0.5 if s.now.pan or s.now.pump else 0.1
-        return {"pan": seen, "outside-drip": 0.2, "ceiling": 0.8 - seen}
-    if s.now.coil == "ice":
-        return {"pan": 0.4, "nothing": 0.6}
-    return "nothing"
 
 
 def _flooded(s: Scene) -> Sensed:
@@ -197,6 +189,7 @@ TOLD: Mapping[str, Sense] = {
     "head-lights": _head_lights,
     "head-modes": _head_modes,
     "heat-or-cool": lambda s: s.found.wanted,
+    "humidifier-box": humidifier_box,
     "main-flame": _main_flame,
     "noise": noise,
     "oil-gauge": _oil_gauge,
@@ -211,7 +204,7 @@ TOLD: Mapping[str, Sense] = {
     "served-by": _served_by,
     "smell": _smell,
     "smell-fades": _smell_fades,
-    "water-where": _water_where,
+    "water-where": water_where,
     "which-breaker": _which_breaker,
     "works-now": _works_now,
 }
