@@ -252,7 +252,7 @@ def test_a_board_that_locked_itself_out_stays_locked_through_acts_that_clear_not
 )
 def test_an_oil_burner_stays_locked_out_whatever_a_page_offers(check: str) -> None:
     breaker = "out-of-line" if check == "reset-breaker-once" else "in-line"
-    found = house(heating="oil", cooling="none", oil="no-flame", breaker=breaker, locked=True)
+    found = house(heating="oil", cooling="none", burner="no-spark", breaker=breaker, locked=True)
     assert now(found, check).locked
 
 

@@ -7,6 +7,7 @@ for the times.
 from __future__ import annotations
 
 from stepstop.house.house import House
+from stepstop.house.oil import oil_burns
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story, begun
 from stepstop.house.wiring import line_power, signals
@@ -62,5 +63,5 @@ def drawn(house: House) -> bool:
 def lights(house: House) -> bool:
     """Whether its burner lights and its flame is noticed."""
     if house.boiler == "oil":
-        return house.oil == "good" and house.sensor and house.burner == "good"
+        return oil_burns(house) and house.sensor
     return house.gas and house.igniter and house.pilot == "lit" and house.valve == "good"

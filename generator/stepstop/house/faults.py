@@ -462,7 +462,9 @@ HEAT: Mapping[str, Fault] = {
     ),
     "pilot-out": Fault(_if(_small_flame, pilot="out")),
     "pilot-sensor": Fault(_if(_small_flame, pilot="not-noticed")),
-    "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
+    "limit-stuck-open": Fault(
+        _if(lambda h: _furnace(h) or (h.heating == "gas-pilot" and _heating(h)), limit="stuck")
+    ),
     "flue-blocked": Fault(
         _ways(
             lambda h: _small_flame(h) or (h.heating == "gas-metal" and _heating(h)),
@@ -666,27 +668,42 @@ def _burning(house: House) -> bool:
     return fuelled and house.wanted == "heat"
 
 
+SOOTY: dict[str, Any] = {"burners": "late", "sensor": False}
+"""Oil that lights late, and soot that blinds the cell."""
+
 OTHERS: Mapping[str, Fault] = {
-    "oil-tank-empty": Fault(_if(_oil, oil="empty")),
-    "oil-lock-out": Fault(_if(_oil, oil="no-flame")),
+    "oil-tank-empty": Fault(
+        lambda h: iter(
+            [("shown", 0.85, replace(h, tank="empty"))] * _oil(h)
+            + [("stuck", 0.15, replace(h, tank="empty", gauge="stuck"))]
+            * (_oil(h) and h.gauge == "right")
+        )
+    ),
+    "oil-lock-out": Fault(_if(_oil, burner="no-spark")),
     "oil-flame-not-seen": Fault(_if(_oil, sensor=False)),
     "oil-soot-puff": Fault(
         _ways(
             _oil,
-            ("soot", 0.8, {"oil": "no-flame"} | _signs(("scorch-or-bang", "seen"))),
-            ("smoke", 0.2, {"oil": "no-flame"} | _signs(("fire-signs", "smoke-or-sparks"))),
+            ("soot", 0.8, SOOTY | _signs(("scorch-or-bang", "seen"))),
+            ("smoke", 0.2, SOOTY | _signs(("fire-signs", "smoke-or-sparks"))),
         )
     ),
-    "oil-water-or-cold": Fault(_if(_both(_oil, _frost), oil="no-flame")),
+    "oil-water-or-cold": Fault(
+        lambda h: iter(
+            [("water", 0.4, replace(h, oil="bad"))] * _oil(h)
+            + [("cold", 0.6, replace(h, oil="bad"))]
+            * (_oil(h) and _frost(h) and h.tank_place == "outdoors")
+        )
+    ),
     "oil-pump-failed": Fault(
         _ways(
             _oil,
-            ("dry", 0.5, {"oil": "no-flame"}),
+            ("dry", 0.5, {"burner": "no-pressure"}),
             ("hum", 0.3, {"burner": "hum"}),
             ("dead", 0.2, {"burner": "dead"}),
         )
     ),
-    "oil-line-air": Fault(_if(_oil, oil="no-flame")),
+    "oil-line-air": Fault(_if(_oil, oil="air", delivery="after-dry")),
     "boiler-water-low": Fault(_if(_boiled(), water_side="low")),
     "boiler-pump-failed": Fault(_if(_boiled(), water_side="no-flow")),
     "zone-valve-stuck": Fault(

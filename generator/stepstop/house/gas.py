@@ -212,7 +212,8 @@ def standing_pilot(house: House) -> Story:
     blows = line_power(house) and (house.blower == "always" or "G_IN" in seen.in_)
     if blows:
         big_fan(house, teller, inf)
-    if not (_unasked(house) or (_piloted(house) and "W_IN" in seen.in_)):
+    asked = "W_IN" in seen.in_ and house.limit == "good"
+    if not (_unasked(house) or (asked and pilot_burns(house) and house.valve == "good")):
         return teller.story()
     teller.wait(pace.thermostat if house.called == "fresh" else 0.0)
     while not teller.over:
@@ -226,7 +227,10 @@ def standing_pilot(house: House) -> Story:
     return teller.story()
 
 
-def _piloted(house: House) -> bool:
-    """Whether a small flame burns and is noticed, fumes go up, and the main valve would open."""
-    burns = house.pilot == "lit" and house.gas and house.valve == "good"
-    return burns and house.chimney == "clear"
+def pilot_burns(house: House) -> bool:
+    """Whether the small flame burns now.
+
+    A sensor that fails lets it go out, and so does a chimney that does not draw: a guard against
+    fumes opens, or the flame starves.
+    """
+    return house.pilot == "lit" and house.gas and house.chimney == "clear"

@@ -68,6 +68,10 @@ class House:
     outdoor_heard: bool = True
     """The outdoor unit can be seen or heard from indoors."""
     pipe_ends_seen: bool = True
+    tank_place: str = "indoors"
+    """Where the oil tank is: indoors, outdoors, buried."""
+    gauge: str = "right"
+    """Gauge of the oil tank: right, stuck (shows oil whatever is there), none."""
     latching: bool = False
     """The thermostat's relays stay as they are when its batteries die."""
 
@@ -161,10 +165,15 @@ class House:
     """Modes of ductless heads: alike, opposed (the later one waits)."""
     head: str = "good"
     """A ductless head's electronics: good, code (it shows a code and waits)."""
+    tank: str = "filled"
+    """Oil tank: filled, empty."""
+    delivery: str = "none"
+    """Oil brought since it last worked: none, after-dry (the tank had run dry), lately."""
     oil: str = "good"
-    """good, empty, no-flame."""
+    """What comes through the oil pipe: good, air, bad (water in it, or thick with cold)."""
     burner: str = "good"
-    """Motor of an oil burner: good, hum, dead."""
+    """Oil burner: good, no-spark, no-pressure (its motor turns, its pump gives nothing), hum, dead
+    (both: its motor does not turn)."""
     water_side: str = "good"
     """A boiler's water: good, low, high (steam), over (pressure), no-flow, air, zone-shut."""
 
