@@ -181,10 +181,14 @@ EVERYWHERE = ("no-heat", "no-cooling", "fan-never-stops", "nothing-responds")
 """Complaints of a house that fails; one that only seems to fail has none of them by itself."""
 
 
+def astray(wanted: str) -> tuple[str, str]:
+    """Complaints of somebody who has not chosen their own, each as likely as the other."""
+    return ("no-cooling" if wanted == "cool" else "no-heat", "nothing-responds")
+
+
 def chosen(cause: str, house: House, perceived: str = "") -> dict[str, float]:
     """Chances of the complaint that the caller chooses, adding up to 1."""
     met = Met(cause, scene(house, NONE))
-    plain = "no-cooling" if house.wanted == "cool" else "no-heat"
     pulls = {name: pull(met) for name, pull in PULLS.items()}
     pulls = {name: pull for name, pull in pulls.items() if pull >= FAINT}
     if perceived:
@@ -192,6 +196,6 @@ def chosen(cause: str, house: House, perceived: str = "") -> dict[str, float]:
         pulls[perceived] = 1.0
     whole = sum(pulls.values())
     told = {name: (1.0 - ASTRAY) * pull / whole for name, pull in pulls.items() if pull > 0.0}
-    for tree in (plain, "nothing-responds"):
+    for tree in astray(house.wanted):
         told[tree] = told.get(tree, 0.0) + ASTRAY / 2
     return told

@@ -83,7 +83,8 @@ class Table:
         """(cases,): some acts that this caller may do make it work.
 
         Only in houses of a kind that the trees go on for. Power that is cut and given back clears a
-        lock-out, which counts only where the light lets it be offered: see `CYCLED_BY`.
+        lock-out, which counts only where the light lets it be offered: see `CYCLED_BY`. Where water
+        stands at the unit nothing that mends is offered.
         """
         mended = np.zeros(len(self.cases), dtype=bool)
         patient = self._cycled() | ~np.array([case.locked for case in self.cases])
@@ -91,7 +92,8 @@ class Table:
             if may_do == "walk" or _from_chair(acts):
                 works = self.works(acts)
                 mended |= works & patient if acts.switch or acts.breaker else works
-        return np.asarray(mended & [case.has_tree for case in self.cases], dtype=bool)
+        offered = [case.has_tree and not _wet(case.found) for case in self.cases]
+        return np.asarray(mended & offered, dtype=bool)
 
     def _cycled(self) -> NDArray[np.bool_]:
         """(cases,): the light as found lets a power cycle be offered."""
@@ -100,6 +102,10 @@ class Table:
             answers = self.answers(NONE, finding)
             met |= sum((answers[v] for v in values if v in answers), np.zeros(len(met))) > 0.0
         return met
+
+
+def _wet(house: House) -> bool:
+    return any(finding == "water" for finding, _ in house.signs)
 
 
 def _from_chair(acts: Acts) -> bool:
