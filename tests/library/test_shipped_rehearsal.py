@@ -45,7 +45,7 @@ def test_every_end_that_is_shown_has_a_few_causes_the_likeliest_first(shipped, c
 
 def test_figures_of_every_world_and_half_are_there(shipped):
     figures = shipped.figures
-    assert set(figures.variations) == {"weights", "errors", "history", "houses"}
+    assert set(figures.variations) == {"weights", "errors", "history", "houses", "complaints"}
     for model in figures.models.values():
         assert sum(part.calls for part in model.complaints.values()) == pytest.approx(1.0, abs=1e-3)
         assert all(None not in (m.mended_on, m.held_out) for m in model.marks.values())

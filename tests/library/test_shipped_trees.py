@@ -19,12 +19,14 @@ POWER = "shared/power.yml"
 SCREEN = "shared/danger-screen.yml"
 FAN = "complaints/fan-never-stops.yml"
 OIL = "complaints/no-heat-oil.yml"
+PILOT = "complaints/no-heat-pilot.yml"
 CHECKS = "catalogue/checks.yml"
 
 HARMFUL = [
     ("unmet-requirement", POWER, "is: by-hand, go: off-first}", "is: by-hand, go: seat}"),
     ("unmet-requirement", OIL, "is: once, go: pressed}", "is: once, go: light}"),
     ("unmet-requirement", OIL, "is: smell, go: burning-smell/oil-smell}", "is: smell, go: start}"),
+    ("unsure-goes-riskier", PILOT, "windows\", is: unsure, go: fumes}", "windows\", is: unsure, go: start}"),
     ("done-twice", POWER, "is: trips-again, go: trips}", "is: trips-again, go: breaker-on}"),
     ("wrong-danger-size", SCREEN, "is: gas-or-exhaust, go: gas, ", "is: gas-or-exhaust, go: wet, "),
     ("danger-goes-on", SCREEN, "is: gas-or-exhaust, go: gas}", "is: gas-or-exhaust, go: each-co}"),

@@ -59,7 +59,7 @@ def test_an_unknown_check_is_an_error() -> None:
     [
         (("set-heat",), False),
         (("set-heat", "set-heat-long"), False),
-        (("set-emergency-heat", "set-electric-heat"), False),
+        (("set-emergency-heat", "set-heat"), False),
         (("listen-at-unit",), True),
         (("set-cool", "set-heat"), True),
         (("thermostat-off", "set-heat-after-clearing"), True),
@@ -90,11 +90,6 @@ def test_what_was_done_counts_and_not_in_what_order() -> None:
 def test_the_last_word_at_the_thermostat_counts() -> None:
     assert done("set-heat", "set-cool").thermostat == "cool"
     assert done("set-cool", "thermostat-off").thermostat == "off"
-
-
-def test_a_wait_ends_with_a_new_call() -> None:
-    assert done("set-cool", "wait-seven-minutes").waited
-    assert not done("set-cool", "wait-seven-minutes", "set-cool").waited
 
 
 def test_without_acts_the_house_is_as_it_was_found() -> None:
@@ -257,7 +252,7 @@ def test_a_board_that_locked_itself_out_stays_locked_through_acts_that_clear_not
 )
 def test_an_oil_burner_stays_locked_out_whatever_a_page_offers(check: str) -> None:
     breaker = "out-of-line" if check == "reset-breaker-once" else "in-line"
-    found = house(heating="oil", cooling="none", oil="no-flame", breaker=breaker, locked=True)
+    found = house(heating="oil", cooling="none", burner="no-spark", breaker=breaker, locked=True)
     assert now(found, check).locked
 
 
@@ -317,12 +312,10 @@ def test_an_outdoor_breaker_trips_again_on_what_draws_too_much(why: dict[str, An
     assert now(found, "reset-outdoor-breaker-once").outdoor_breaker == "out-of-line"
 
 
-def test_a_wait_does_not_shorten_what_the_unit_itself_waits_for() -> None:
-    found = house(wanted="cool", weather="hot", rested=False)
-    assert not scene(found, done("set-cool", "wait-seven-minutes")).now.rested
-    well = replace(found, rested=True)
-    assert scene(well, done("set-cool", "wait-seven-minutes")).now.rested
-    assert not scene(well, done("set-cool")).now.rested
+def test_a_new_call_for_cooling_starts_the_units_own_wait() -> None:
+    found = house(wanted="cool", weather="hot")
+    assert scene(found, NONE).now.rested
+    assert not scene(found, done("set-cool")).now.rested
 
 
 def test_an_outdoor_breaker_is_switched_off_and_on_again() -> None:

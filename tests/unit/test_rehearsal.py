@@ -30,7 +30,7 @@ from stepstop.rehearsal.sample import LEAST, longest, sample
 from stepstop.rehearsal.tell import as_json, as_text
 from stepstop.rehearsal.trails import worst_trail
 from stepstop.rehearsal.truths import Truths
-from stepstop.rehearsal.variations import reweighted, up_and_down, without
+from stepstop.rehearsal.variations import misled, reweighted, up_and_down, without
 from stepstop.source import NOWHERE
 from stepstop.verify import verify
 from unit.rehearsed import CALLERS, HOUSES, VERDICTS, House, Table, bench, shown, write
@@ -501,6 +501,18 @@ def test_weights_go_up_or_down_by_three_and_by_the_seed():
     assert any(up_and_down(table, seed=s).cases != drawn.cases for s in range(2, 6))
 
 
+def test_callers_can_all_go_astray_where_those_trees_are():
+    table = Table(HOUSES)
+    wanted = {"heat": "no-heat", "cool": "no-cooling"}
+    led = misled(table, {"no-heat", "no-cooling", "nothing-responds"})
+    for case, other in zip(HOUSES, led.cases, strict=True):
+        assert dict(other.complaints) == {wanted[case.wanted]: 0.5, "nothing-responds": 0.5}
+        assert other.weight == case.weight
+    halfway = misled(table, {"nothing-responds"})
+    assert {case.complaints for case in halfway.cases} == {(("nothing-responds", 1.0),)}
+    assert [c.complaints for c in misled(table, ()).cases] == [c.complaints for c in HOUSES]
+
+
 def test_a_cause_can_be_withheld(folder):
     small = bench(folder, houses=without(Table(HOUSES), "board").cases)
     assert sum(case.weight for case in small.table.cases) == pytest.approx(1.0)
@@ -632,7 +644,13 @@ def test_the_command_writes_json_and_cross_checks(folder, simulated):
 
 @pytest.mark.parametrize(
     ("vary", "off_grid"),
-    [("weights", False), ("errors", False), ("history", False), ("houses", True)],
+    [
+        ("weights", False),
+        ("errors", False),
+        ("history", False),
+        ("houses", True),
+        ("complaints", False),
+    ],
 )
 def test_the_command_varies_what_is_assumed(folder, simulated, vary, off_grid):
     arguments = (folder, "--format", "json", "--callers", "both")
@@ -641,7 +659,7 @@ def test_the_command_varies_what_is_assumed(folder, simulated, vary, off_grid):
     varied = json.loads(run(*arguments, "--vary", vary).stdout)
     right = varied["models"]["both"]["figures"]["right"]["all"]
     assert simulated == [off_grid]
-    assert (right == pytest.approx(plain)) == (vary in ("history", "houses"))
+    assert (right == pytest.approx(plain)) == (vary in ("history", "houses", "complaints"))
 
 
 def test_the_command_withholds_a_cause_from_what_is_shown(folder, simulated):

@@ -110,6 +110,7 @@ RANGES = {
     "pilot_fan": (1 * MINUTE, 4 * MINUTE),
     "pressure_trip": (5 * MINUTE, 15 * MINUTE),
     "defrost": (2 * MINUTE, 10 * MINUTE),
+    "oil_purge": (0, 15),
     "oil_safety": (15, 45),
     "oil_fan": (30, 120),
     "preheat": (3 * MINUTE, 10 * MINUTE),
@@ -273,7 +274,7 @@ def test_an_unproved_draft_stops_the_small_fan_after_half_a_minute_or_a_minute(
 def test_a_draft_switch_stuck_closed_keeps_the_small_fan_from_starting() -> None:
     story = call(draft="always").indoor
     assert story.spells == ()
-    assert story.light_at(600) == "pressure"
+    assert story.light_at(600) == "pressure-stuck"
 
 
 @pytest.mark.parametrize(("inducer", "hum"), [("dead", 0), ("hum", 3)])
@@ -419,10 +420,17 @@ def test_the_fan_of_an_old_furnace_stops_minutes_after_its_flame(pace: str) -> N
 
 @pytest.mark.parametrize(
     "hurt",
-    [{"pilot": "out"}, {"pilot": "not-noticed"}, {"gas": False}, {"chimney": "blocked"}],
+    [
+        {"pilot": "out"},
+        {"pilot": "not-noticed"},
+        {"gas": False},
+        {"chimney": "blocked"},
+        {"valve": "shut"},
+        {"limit": "stuck"},
+    ],
     ids=str,
 )
-def test_without_a_pilot_or_a_free_chimney_an_old_furnace_does_nothing(
+def test_without_a_pilot_a_free_chimney_or_its_guard_an_old_furnace_does_nothing(
     hurt: dict[str, object],
 ) -> None:
     story = call(heating="gas-pilot", **hurt).indoor
@@ -447,22 +455,49 @@ def test_a_dead_fan_of_an_old_furnace_is_dead_for_every_call(heating: str) -> No
 
 
 @every_pace
-def test_an_oil_burner_lights_at_once_and_the_fan_follows(pace: str) -> None:
+def test_an_oil_burner_lights_when_its_oil_comes_and_the_fan_follows(pace: str) -> None:
     story = call(heating="oil", pace=pace).indoor
     flame = start(story, "flame")
-    assert flame == start(story, "burner") == asked(pace)
+    assert start(story, "burner") == asked(pace) == story.clicks[0]
+    assert 0 <= flame - start(story, "burner") <= 15
     assert 30 <= start(story, "blower") - flame <= 120
     assert not story.locked
 
 
+NO_OIL_FLAME = [
+    {"tank": "empty"},
+    {"oil": "air"},
+    {"oil": "bad"},
+    {"burner": "no-spark"},
+    {"burner": "no-pressure"},
+]
+
+
 @every_pace
-@pytest.mark.parametrize("oil", ["empty", "no-flame"])
-def test_without_oil_flame_the_burner_locks_out_after_its_safety_time(pace: str, oil: str) -> None:
-    story = call(heating="oil", pace=pace, oil=oil).indoor
-    assert len(lengths(story, "burner")) == 1
-    assert 15 <= lengths(story, "burner")[0] <= 45
+@pytest.mark.parametrize("hurt", NO_OIL_FLAME, ids=str)
+def test_without_oil_flame_the_burner_locks_out_after_its_safety_time(
+    pace: str, hurt: dict[str, object]
+) -> None:
+    story = call(heating="oil", pace=pace, **hurt).indoor
+    (ran,) = lengths(story, "burner")
+    assert 15 <= ran - PACES[pace].oil_purge <= 45
     assert start(story, "flame") == start(story, "blower") == inf
+    assert story.clicks == (asked(pace), asked(pace) + ran)
     assert story.locked
+
+
+@pytest.mark.parametrize(("burner", "heard"), [("hum", ["burner-hum"]), ("dead", [])])
+def test_an_oil_burner_whose_motor_does_not_turn_locks_out_too(
+    burner: str, heard: list[str]
+) -> None:
+    story = call(heating="oil", burner=burner).indoor
+    assert [each.what for each in story.spells] == heard
+    assert story.locked
+
+
+def test_oil_that_lights_late_lights_with_a_thump() -> None:
+    assert call(heating="oil", burners="late").indoor.bang
+    assert not call(heating="oil", burners="late", tank="empty").indoor.bang
 
 
 @every_pace

@@ -23,8 +23,6 @@ class Acts:
     """Left to heat for a quarter of an hour."""
     thawed: bool = False
     """A thaw was begun: cooling off and the fan on, for hours."""
-    waited: bool = False
-    """Left alone for seven minutes after a call for cooling."""
     batteries: bool = False
     """New ones were put in."""
     grilles: bool = False
@@ -56,9 +54,7 @@ _SETS: dict[str, dict[str, str | bool]] = {
     "set-heat-anew": {"thermostat": "heat", "fan": "auto", "renewed": True},
     "wait-for-melting": {},
     "set-heat-after-clearing": {"thermostat": "heat", "fan": "auto"},
-    "set-electric-heat": {"thermostat": "heat", "fan": "auto"},
     "set-cool": {"thermostat": "cool", "fan": "auto"},
-    "wait-seven-minutes": {"waited": True},
     "thermostat-off": {"thermostat": "off", "fan": "auto"},
     "end-the-heat": {"thermostat": "off"},
     "mode-off-and-wait": {"thermostat": "off", "fan": "auto"},
@@ -106,5 +102,5 @@ def after(acts: Acts, check: str) -> Acts:
         return replace(acts, **sets)  # type: ignore[arg-type]
     other = acts.thermostat not in ("", "heat", "emergency-heat")
     renewed = sets["thermostat"] == "heat" and (acts.renewed or other)
-    begun: dict[str, str | bool] = {"waited": False, "stayed": False, "renewed": renewed}
+    begun: dict[str, str | bool] = {"stayed": False, "renewed": renewed}
     return replace(acts, **{**begun, **sets})  # type: ignore[arg-type]

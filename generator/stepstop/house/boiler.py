@@ -7,10 +7,13 @@ for the times.
 from __future__ import annotations
 
 from stepstop.house.house import House
+from stepstop.house.oil import oil_burns
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story, begun
 from stepstop.house.wiring import line_power, signals
 
+BOARDS = ("gas", "condensing")
+"""Sorts of boiler whose light tells what failed."""
 GUARDED = ("low", "high", "over")
 """Water and pressure with which a guard keeps the burner off."""
 
@@ -31,12 +34,24 @@ def boiler(house: House) -> Story:
     guards = house.water_side not in GUARDED and house.limit == "good"
     teller.click()
     if not (guards and drawn(house) and lights(house)):
+        teller.show(_told(house))
         return teller.story(locked=guards and drawn(house))
     teller.wait(pace.purge)
     teller.always("flame")
     if house.water_side == "good":
         teller.always("pump")
     return teller.story()
+
+
+def _told(house: House) -> str:
+    """What the light says of a start that failed; without a board of its own it only shines."""
+    if house.boiler not in BOARDS:
+        return house.idle_light
+    if house.water_side in GUARDED:
+        return "boiler-water"
+    if house.limit != "good":
+        return "limit"
+    return "ignition" if drawn(house) else "pressure"
 
 
 def drawn(house: House) -> bool:
@@ -48,5 +63,5 @@ def drawn(house: House) -> bool:
 def lights(house: House) -> bool:
     """Whether its burner lights and its flame is noticed."""
     if house.boiler == "oil":
-        return house.oil == "good" and house.sensor and house.burner == "good"
+        return oil_burns(house) and house.sensor
     return house.gas and house.igniter and house.pilot == "lit" and house.valve == "good"

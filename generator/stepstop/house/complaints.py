@@ -17,7 +17,8 @@ from stepstop.house.history import what_changed
 from stepstop.house.house import DUCTED, House, outdoors_wanted
 from stepstop.house.told import noise
 from stepstop.house.units import air
-from stepstop.house.wiring import screen, water_high
+from stepstop.house.water import comes_from
+from stepstop.house.wiring import screen
 
 ASTRAY = 0.03
 """Share of callers who choose a complaint that isn't theirs; judgement."""
@@ -119,10 +120,13 @@ def _ice(met: Met) -> float:
     return 0.6 * (outdoors or (met.house.coil == "ice" and met.house.wanted == "cool"))
 
 
+SEEN = {"drain": 0.5, "pump": 0.5, "ice": 0.2, "trap": 0.3, "humidifier": 0.4, "roof": 0.3}
+"""Source of water that has not run out on the floor -> the pull of a drip or a wet spot."""
+
+
 def _water(met: Met) -> float:
     wet = "water" in dict(met.house.signs)
-    seen = met.house.wanted == "cool" and (water_high(met.house) or met.house.drain == "blocked")
-    return 2.0 * wet + 0.5 * seen
+    return 2.0 * wet + SEEN.get(comes_from(met.house), 0.0)
 
 
 def _breaker_trips(met: Met) -> float:
@@ -177,10 +181,14 @@ EVERYWHERE = ("no-heat", "no-cooling", "fan-never-stops", "nothing-responds")
 """Complaints of a house that fails; one that only seems to fail has none of them by itself."""
 
 
+def astray(wanted: str) -> tuple[str, str]:
+    """Complaints of somebody who has not chosen their own, each as likely as the other."""
+    return ("no-cooling" if wanted == "cool" else "no-heat", "nothing-responds")
+
+
 def chosen(cause: str, house: House, perceived: str = "") -> dict[str, float]:
     """Chances of the complaint that the caller chooses, adding up to 1."""
     met = Met(cause, scene(house, NONE))
-    plain = "no-cooling" if house.wanted == "cool" else "no-heat"
     pulls = {name: pull(met) for name, pull in PULLS.items()}
     pulls = {name: pull for name, pull in pulls.items() if pull >= FAINT}
     if perceived:
@@ -188,6 +196,6 @@ def chosen(cause: str, house: House, perceived: str = "") -> dict[str, float]:
         pulls[perceived] = 1.0
     whole = sum(pulls.values())
     told = {name: (1.0 - ASTRAY) * pull / whole for name, pull in pulls.items() if pull > 0.0}
-    for tree in (plain, "nothing-responds"):
+    for tree in astray(house.wanted):
         told[tree] = told.get(tree, 0.0) + ASTRAY / 2
     return told

@@ -126,7 +126,7 @@ def _thermostat(house: House, acts: Acts) -> House:
     if acts.thermostat == "heat" and not acts.renewed and _asked_before(house):
         return edit(house, mode="heat")
     ends = house.call_clears and house.heating != "oil"
-    rested = house.rested and (acts.waited or acts.thermostat != "cool")
+    rested = house.rested and acts.thermostat != "cool"
     asked = edit(house, mode=acts.thermostat, locked=house.locked and not ends, rested=rested)
     return asked if _heats_on(house, asked) else edit(asked, called="fresh")
 

@@ -12,7 +12,7 @@ from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES
 from stepstop.house.story import Story, Teller, begun
-from stepstop.house.wiring import blower_called, line_power, signals
+from stepstop.house.wiring import blower_called, calm_light, line_power, signals
 
 
 def air_handler(house: House) -> Story:
@@ -37,7 +37,7 @@ def air_handler(house: House) -> Story:
 
 def _light(house: House, seen: Settled) -> str:
     low = "F1" in house.control.opens or "LOGIC" in seen.weak
-    return "low-voltage" if low else house.idle_light
+    return "low-voltage" if low else calm_light(house, seen)
 
 
 def _heat_called(seen: Settled) -> bool:

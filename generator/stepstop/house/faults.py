@@ -63,6 +63,10 @@ def _signs(*pairs: tuple[str, str]) -> dict[str, Any]:
     return {"signs": frozenset(pairs)}
 
 
+PUDDLE = _signs(("water", "puddle"))
+"""Water that has run out on the floor, away from wires."""
+
+
 def _circuit(
     applies: Callable[[House], bool],
     *ways: tuple[str, float, dict[str, Any]],
@@ -214,10 +218,17 @@ POWER: Mapping[str, Fault] = {
     "board-fuse-water": Fault(
         _circuit(
             _both(_circuited, _ducted),
-            ("fuse", 0.4, {"shorts": [("R", "C", 0.3)]}),
-            ("puddle", 0.2, {"shorts": [("R", "C", 0.3)], "house": _signs(("water", "puddle"))}),
-            ("wires", 0.2, {"shorts": [("R", "C", 0.3)], "house": _signs(("water", "at-wires"))}),
-            ("board", 0.2, {"house": {"board": "dead"}}),
+            ("fuse", 0.4, {"shorts": [("R", "C", 0.3)], "house": {"leak": "roof"}}),
+            ("puddle", 0.2, {"shorts": [("R", "C", 0.3)], "house": {"leak": "roof"} | PUDDLE}),
+            (
+                "wires",
+                0.2,
+                {
+                    "shorts": [("R", "C", 0.3)],
+                    "house": {"leak": "roof"} | _signs(("water", "at-wires")),
+                },
+            ),
+            ("board", 0.2, {"house": {"board": "dead", "leak": "roof"}}),
         )
     ),
     "shorted-coil": Fault(
@@ -400,7 +411,13 @@ HEAT: Mapping[str, Fault] = {
             ("broken", 0.1, {"flue": "damaged"}),
         )
     ),
-    "drain-blocked-heating": Fault(_if(_both(_plastic, _heating), trap="blocked")),
+    "drain-blocked-heating": Fault(
+        _ways(
+            _both(_plastic, _heating),
+            ("inside", 0.7, {"trap": "blocked"}),
+            ("puddle", 0.3, {"trap": "blocked"} | PUDDLE),
+        )
+    ),
     "draft-switch": Fault(_if(_gas_furnace, draft="never")),
     "small-fan-failed": Fault(
         _ways(_gas_furnace, ("dead", 0.6, {"inducer": "dead"}), ("hum", 0.4, {"inducer": "hum"}))
@@ -445,7 +462,9 @@ HEAT: Mapping[str, Fault] = {
     ),
     "pilot-out": Fault(_if(_small_flame, pilot="out")),
     "pilot-sensor": Fault(_if(_small_flame, pilot="not-noticed")),
-    "limit-stuck-open": Fault(_if(_furnace, limit="stuck")),
+    "limit-stuck-open": Fault(
+        _if(lambda h: _furnace(h) or (h.heating == "gas-pilot" and _heating(h)), limit="stuck")
+    ),
     "flue-blocked": Fault(
         _ways(
             lambda h: _small_flame(h) or (h.heating == "gas-metal" and _heating(h)),
@@ -457,8 +476,16 @@ HEAT: Mapping[str, Fault] = {
     ),
     "dirty-burners": Fault(_if(_gas_furnace, burners="dirty", sensor=False)),
     "safety-wait": Fault(_if(_gas_furnace, locked=True)),
-    "frozen-drain": Fault(_if(_both(_plastic, _frost), trap="frozen")),
-    "flooded-unit": Fault(_one(board="dead", **_signs(("water", "at-wires"))), mechanism=False),
+    "frozen-drain": Fault(
+        _ways(
+            _both(_plastic, _frost),
+            ("inside", 0.8, {"trap": "frozen"}),
+            ("puddle", 0.2, {"trap": "frozen"} | PUDDLE),
+        )
+    ),
+    "flooded-unit": Fault(
+        _one(board="dead", leak="flood", **_signs(("water", "at-wires"))), mechanism=False
+    ),
     "gas-leak": Fault(
         _if(_gas, valve="shut", **_signs(("gas-smell", "gas-or-exhaust"))), mechanism=False
     ),
@@ -502,13 +529,23 @@ COOL: Mapping[str, Fault] = {
         )
     ),
     "drain-full-stop": Fault(
-        _if(_both(_cooling, lambda h: bool(h.control.float_in)), drain="blocked")
+        _ways(
+            _both(_cooling, lambda h: bool(h.control.float_in)),
+            ("pan", 0.75, {"drain": "blocked"}),
+            ("puddle", 0.25, {"drain": "blocked"} | PUDDLE),
+        )
     ),
+    "pan-leaks": Fault(
+        _ways(_cooling, ("seeps", 0.5, {"leak": "pan"}), ("puddle", 0.5, {"leak": "pan"} | PUDDLE)),
+        perceived="water",
+    ),
+    "second-drain-drips": Fault(_if(_cooling, drain="spare"), perceived="water"),
     "frozen-coil": Fault(
         _ways(
             _cooling,
-            ("filter", 0.7, {"coil": "ice", "filter": "dirty"}),
-            ("grilles", 0.3, {"coil": "ice", "grilles": "shut-or-covered"}),
+            ("filter", 0.6, {"coil": "ice", "filter": "dirty"}),
+            ("grilles", 0.25, {"coil": "ice", "grilles": "shut-or-covered"}),
+            ("puddle", 0.15, {"coil": "ice", "filter": "dirty"} | PUDDLE),
         )
     ),
     "low-refrigerant": Fault(
@@ -534,7 +571,13 @@ COOL: Mapping[str, Fault] = {
         )
     ),
     "pressure-stop": Fault(_if(_both(_cooling, lambda h: h.weather == "hot"), pressure="trips")),
-    "drain-pump-failed": Fault(_if(_both(_cooling, lambda h: h.pump), pump_works=False)),
+    "drain-pump-failed": Fault(
+        _ways(
+            _both(_cooling, lambda h: h.pump),
+            ("box", 0.75, {"pump_works": False}),
+            ("puddle", 0.25, {"pump_works": False} | PUDDLE),
+        )
+    ),
     "outdoor-never-stops": Fault(_if(_cooling, contactor="welded", coil="ice")),
     "outdoor-cable-cut": Fault(
         _circuit(
@@ -570,9 +613,9 @@ COOL: Mapping[str, Fault] = {
             (
                 "puddle",
                 0.5,
-                {"shorts": [("R", "C", 0.3)], "house": _signs(("water", "puddle"))},
+                {"shorts": [("R", "C", 0.3)], "house": {"leak": "humidifier"} | PUDDLE},
             ),
-            ("hidden", 0.5, {"shorts": [("R", "C", 0.3)]}),
+            ("hidden", 0.5, {"shorts": [("R", "C", 0.3)], "house": {"leak": "humidifier"}}),
         )
     ),
     "first-heat-dust": Fault(
@@ -625,27 +668,42 @@ def _burning(house: House) -> bool:
     return fuelled and house.wanted == "heat"
 
 
+SOOTY: dict[str, Any] = {"burners": "late", "sensor": False}
+"""Oil that lights late, and soot that blinds the cell."""
+
 OTHERS: Mapping[str, Fault] = {
-    "oil-tank-empty": Fault(_if(_oil, oil="empty")),
-    "oil-lock-out": Fault(_if(_oil, oil="no-flame")),
+    "oil-tank-empty": Fault(
+        lambda h: iter(
+            [("shown", 0.85, replace(h, tank="empty"))] * _oil(h)
+            + [("stuck", 0.15, replace(h, tank="empty", gauge="stuck"))]
+            * (_oil(h) and h.gauge == "right")
+        )
+    ),
+    "oil-lock-out": Fault(_if(_oil, burner="no-spark")),
     "oil-flame-not-seen": Fault(_if(_oil, sensor=False)),
     "oil-soot-puff": Fault(
         _ways(
             _oil,
-            ("soot", 0.8, {"oil": "no-flame"} | _signs(("scorch-or-bang", "seen"))),
-            ("smoke", 0.2, {"oil": "no-flame"} | _signs(("fire-signs", "smoke-or-sparks"))),
+            ("soot", 0.8, SOOTY | _signs(("scorch-or-bang", "seen"))),
+            ("smoke", 0.2, SOOTY | _signs(("fire-signs", "smoke-or-sparks"))),
         )
     ),
-    "oil-water-or-cold": Fault(_if(_both(_oil, _frost), oil="no-flame")),
+    "oil-water-or-cold": Fault(
+        lambda h: iter(
+            [("water", 0.4, replace(h, oil="bad"))] * _oil(h)
+            + [("cold", 0.6, replace(h, oil="bad"))]
+            * (_oil(h) and _frost(h) and h.tank_place == "outdoors")
+        )
+    ),
     "oil-pump-failed": Fault(
         _ways(
             _oil,
-            ("dry", 0.5, {"oil": "no-flame"}),
+            ("dry", 0.5, {"burner": "no-pressure"}),
             ("hum", 0.3, {"burner": "hum"}),
             ("dead", 0.2, {"burner": "dead"}),
         )
     ),
-    "oil-line-air": Fault(_if(_oil, oil="no-flame")),
+    "oil-line-air": Fault(_if(_oil, oil="air", delivery="after-dry")),
     "boiler-water-low": Fault(_if(_boiled(), water_side="low")),
     "boiler-pump-failed": Fault(_if(_boiled(), water_side="no-flow")),
     "zone-valve-stuck": Fault(

@@ -14,7 +14,14 @@ from stepstop.house.fan import big_fan, until_hot
 from stepstop.house.house import House
 from stepstop.house.pace import PACES, Pace
 from stepstop.house.story import Story, Teller, begun
-from stepstop.house.wiring import blower_called, contacts, drive, line_power, signals
+from stepstop.house.wiring import (
+    blower_called,
+    calm_light,
+    contacts,
+    drive,
+    line_power,
+    signals,
+)
 
 
 def furnace(house: House) -> Story:
@@ -50,6 +57,7 @@ class _Board:
         self.house, self.teller, self.seen = house, teller, seen
         self.pace: Pace = PACES[house.pace]
         self.blows = house.blower == "always" or blower_called(house, seen)
+        self.calm = calm_light(house, seen)
 
     def run(self) -> Story:
         if self.blows:
@@ -63,7 +71,7 @@ class _Board:
         asked = "W_IN" in self.seen.in_
         if self.house.locked and (asked or not self.house.call_clears):
             return self._locked_out()
-        return self._asked() if asked else self._stand(self.house.idle_light)
+        return self._asked() if asked else self._stand(self.calm)
 
     def _low_voltage(self) -> bool:
         """A board fed before its fuse sees that nothing is left behind it."""
@@ -86,13 +94,13 @@ class _Board:
 
     def _locked_out(self) -> Story:
         """The light tells on why the tries failed."""
-        self.teller.show("ignition" if self._draws() else "pressure")
+        self.teller.show(self._unlit() if self._draws() else "pressure")
         return self.teller.story(locked=True)
 
     def _asked(self) -> Story:
         if self.house.draft == "always":
-            return self._stand("pressure")
-        self.teller.show(self.house.idle_light)
+            return self._stand("pressure-stuck")
+        self.teller.show(self.calm)
         self.teller.wait(self.pace.thermostat if self.house.called == "fresh" else 0.0)
         return self._tries()
 
@@ -110,7 +118,7 @@ class _Board:
             if ends > self.teller.end or ends > 0 >= self.teller.now:
                 return self.teller.story(locked=True)
             self.teller.wait(self.pace.lock_out)
-            self.teller.show(self.house.idle_light)
+            self.teller.show(self.calm)
         return self.teller.story()
 
     def _try(self) -> str:
@@ -155,16 +163,22 @@ class _Board:
     def _flame(self) -> str:
         if self.house.burners == "late":
             self.teller.bang = True
+        if self.house.burners == "dirty":
+            self.teller.spell("yellow", self.pace.trial)
         if not self.house.sensor or "BOND" in self.house.control.opens:
             self.teller.spell("flame", self.pace.trial)
             self.teller.wait(self.pace.trial)
             self.teller.click()
-            return "ignition"
+            return self._unlit()
         return self._burn()
+
+    def _unlit(self) -> str:
+        """What the light says of a flame that was not proved: a lost ground has its own class."""
+        return "polarity" if "BOND" in self.house.control.opens else "ignition"
 
     def _burn(self) -> str:
         """The flame is proved: it burns until something gets too hot, again and again."""
-        self.teller.show(self.house.idle_light)
+        self.teller.show(self.calm)
         seconds = until_hot(self.house, self.pace.blower_on)
         again = self.pace.purge + self.pace.glow
         while not self.teller.over:
@@ -179,7 +193,7 @@ class _Board:
             self.teller.click()
             self.teller.show("limit")
             self.teller.wait(self.pace.cool_down)
-            self.teller.show(self.house.idle_light)
+            self.teller.show(self.calm)
             self.teller.wait(again)
         return "burns"
 
@@ -198,7 +212,8 @@ def standing_pilot(house: House) -> Story:
     blows = line_power(house) and (house.blower == "always" or "G_IN" in seen.in_)
     if blows:
         big_fan(house, teller, inf)
-    if not (_unasked(house) or (_piloted(house) and "W_IN" in seen.in_)):
+    asked = "W_IN" in seen.in_ and house.limit == "good"
+    if not (_unasked(house) or (asked and pilot_burns(house) and house.valve == "good")):
         return teller.story()
     teller.wait(pace.thermostat if house.called == "fresh" else 0.0)
     while not teller.over:
@@ -212,7 +227,10 @@ def standing_pilot(house: House) -> Story:
     return teller.story()
 
 
-def _piloted(house: House) -> bool:
-    """Whether a small flame burns and is noticed, fumes go up, and the main valve would open."""
-    burns = house.pilot == "lit" and house.gas and house.valve == "good"
-    return burns and house.chimney == "clear"
+def pilot_burns(house: House) -> bool:
+    """Whether the small flame burns now.
+
+    A sensor that fails lets it go out, and so does a chimney that does not draw: a guard against
+    fumes opens, or the flame starves.
+    """
+    return house.pilot == "lit" and house.gas and house.chimney == "clear"

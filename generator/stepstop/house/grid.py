@@ -63,6 +63,7 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "call_clears": (True, True, False),
     "idle_light": ("heartbeat", "steady"),
     "window": (True, True, True, False),
+    "signals": ("groups",) * 7 + ("two-groups", "long-short", "two-lights"),
     "label": (False,) * 5 + (True,),
     "audible": (True, True, True, False),
     "filter_place": ("slot", "slot", "slot", "low-grille", "high-or-tool", "not-found"),
@@ -78,7 +79,10 @@ DETAILS: Mapping[str, Sequence[Any]] = {
     "outdoor_heard": (True, True, False),
     "pipe_ends_seen": (True, True, True, False),
     "latching": (False, False, True),
+    "tank_place": ("indoors", "indoors", "outdoors", "buried"),
+    "gauge": ("right", "right", "right", "none"),
     "boiler": ("gas", "gas", "condensing", "condensing", "oil", "steam"),
+    "attic": (False, False, False, True),
 }
 """Field of a house -> its values, each as often as it stands here."""
 
@@ -147,6 +151,10 @@ def _fitting(heating: str, control: Control, details: Mapping[str, Any]) -> dict
         sets["window"] = False
     if heating == "boiler" and details["boiler"] == "oil":
         sets["other_gas"] = False
+    if heating != "oil" and (heating, details["boiler"]) != ("boiler", "oil"):
+        sets |= {"tank_place": "indoors", "gauge": "right"}
+    elif details["tank_place"] == "buried":
+        sets["gauge"] = "none"
     if heating != "gas-plastic":
         sets |= {"pipe_ends_seen": False, "pump": details["pump"] and heating in FURNACES}
     if control.thermostat != "batteries":

@@ -46,6 +46,8 @@ class House:
     """What the board's light does when all is well: steady, heartbeat."""
     window: bool = True
     """The board's light can be seen from outside."""
+    signals: str = "groups"
+    """How the board blinks a code: groups, two-groups, long-short, two-lights."""
     label: bool = False
     """The list of blinks can be read from outside."""
     audible: bool = True
@@ -66,6 +68,10 @@ class House:
     outdoor_heard: bool = True
     """The outdoor unit can be seen or heard from indoors."""
     pipe_ends_seen: bool = True
+    tank_place: str = "indoors"
+    """Where the oil tank is: indoors, outdoors, buried."""
+    gauge: str = "right"
+    """Gauge of the oil tank: right, stuck (shows oil whatever is there), none."""
     latching: bool = False
     """The thermostat's relays stay as they are when its batteries die."""
 
@@ -159,17 +165,26 @@ class House:
     """Modes of ductless heads: alike, opposed (the later one waits)."""
     head: str = "good"
     """A ductless head's electronics: good, code (it shows a code and waits)."""
+    tank: str = "filled"
+    """Oil tank: filled, empty."""
+    delivery: str = "none"
+    """Oil brought since it last worked: none, after-dry (the tank had run dry), lately."""
     oil: str = "good"
-    """good, empty, no-flame."""
+    """What comes through the oil pipe: good, air, bad (water in it, or thick with cold)."""
     burner: str = "good"
-    """Motor of an oil burner: good, hum, dead."""
+    """Oil burner: good, no-spark, no-pressure (its motor turns, its pump gives nothing), hum, dead
+    (both: its motor does not turn)."""
     water_side: str = "good"
     """A boiler's water: good, low, high (steam), over (pressure), no-flow, air, zone-shut."""
 
     # ---- water from cooling ----
     drain: str = "clear"
-    """clear, blocked."""
+    """clear, blocked, spare (blocked, and a spare pipe outdoors carries the water)."""
     pump_works: bool = True
+    leak: str = ""
+    """What lets water out beside drain and pump: pan, humidifier, roof, flood."""
+    attic: bool = False
+    """The unit stands above a ceiling, which shows its water."""
 
     # ---- outdoor unit ----
     outdoor_breaker: str = "in-line"

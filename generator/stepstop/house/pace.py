@@ -52,6 +52,8 @@ class Pace:
     """Running time of a compressor until its guard opens."""
     defrost: float
     """How long the fan of a heat pump rests while its coil is freed of frost."""
+    oil_purge: float
+    """From the start of an oil burner's motor until its oil comes."""
     oil_safety: float
     """In which an oil burner's flame must be seen."""
     oil_fan: float
@@ -87,6 +89,7 @@ SECONDS: Mapping[str, tuple[float, float, float]] = {
     "pilot_fan": (60, 120, 220),
     "pressure_trip": (300, 480, 720),
     "defrost": (180, 360, 600),
+    "oil_purge": (0, 5, 15),
     "oil_safety": (15, 30, 45),
     "oil_fan": (30, 60, 110),
     "preheat": (180, 300, 600),

@@ -13,6 +13,7 @@ from stepstop.house.house import FURNACES, PUMPS, SPLIT, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
 from stepstop.house.told import LOOK, TOLD, Sense, Sensed
 from stepstop.house.units import Doings, air, doings
+from stepstop.house.water import water_when
 from stepstop.house.wiring import line_power, screen, water_high
 
 WAIT = 330.0
@@ -24,9 +25,30 @@ LONG_FLAME = 45.0
 """A flame that burns so long is more than one that goes out within seconds."""
 HEATED = ("hot", "some-warmth")
 """Air that flame or elements have heated; a heat pump's is `warm`."""
-COUNTS = ("one", "two", "three", "four", "five", "six", "seven-or-more", "two-groups")
+COUNTS = (
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten-or-more",
+)
+UNCODED = ("dark", "steady", "heartbeat")
+"""What a light does that has no code to tell."""
+RAPID = 0.08
+"""Share of codes that are a rapid flicker, whatever the board's own way; judgement."""
 UNEVEN = 0.1
-"""Share of people whose counts of a blinking light differ; judgement."""
+"""Share of people whose first two counts of a blinking light differ; judgement."""
+AGREES = 0.8
+"""Share of those who count one of the two numbers again the third time; judgement."""
+LOST = 0.3
+"""Share of labels that say "flame lost" of a flame which lit for seconds; judgement."""
+MORE = ("pressure-stuck", "polarity", "two-calls", "drain", "boiler-water")
+"""Classes of the house's lights that stand on the second page of words."""
 
 
 # ---- thermostat ----
@@ -209,6 +231,19 @@ def _no_flame(s: Scene, *, blower: bool) -> str:
     return "small-fan-only" if told.seconds("inducer", start, end) > 3.0 else "nothing"
 
 
+def _flame_look(s: Scene) -> Sensed:
+    if not s.now.window:
+        return "no-window"
+    start, end = LISTEN
+    told = s.whole.indoor
+    flames = [f for f in told.spells if f.what == "flame" and f.start < end and f.end > start]
+    if not flames:
+        return "none"
+    long = any(flame.end - flame.start >= LONG_FLAME for flame in flames)
+    lasts = "steady-blue" if long else "seconds-only"
+    return {lasts: 0.5, "yellow-or-dancing": 0.5} if told.seconds("yellow", start, end) else lasts
+
+
 # ---- at the indoor unit ----
 
 
@@ -219,10 +254,13 @@ def _light(s: Scene) -> str:
 def _light_code(s: Scene) -> Sensed:
     if not s.now.window:
         return "no-window"
-    light = _light(s)
-    if light in ("dark", "steady", "heartbeat"):
-        return light
-    return {"counted": 1.0 - UNEVEN, "uneven": UNEVEN}
+    return _light(s) if _light(s) in UNCODED else "blinks"
+
+
+def _light_pattern(s: Scene) -> Sensed:
+    if not s.now.window or _light(s) in UNCODED:
+        return "no-pattern"
+    return {s.now.signals: 1.0 - RAPID, "rapid": RAPID}
 
 
 def _light_count(s: Scene) -> Sensed:
@@ -230,10 +268,28 @@ def _light_count(s: Scene) -> Sensed:
     return dict.fromkeys(COUNTS, 1.0 / len(COUNTS))
 
 
+def _light_again(_: Scene) -> Sensed:
+    return {"same": 1.0 - UNEVEN, "different": UNEVEN}
+
+
+def _light_recount(s: Scene) -> Sensed:
+    if s.now.signals in ("two-groups", "long-short"):
+        return {"two-parts": AGREES, "neither": 1.0 - AGREES}
+    return {**dict.fromkeys(COUNTS, AGREES / len(COUNTS)), "neither": 1.0 - AGREES}
+
+
 def _light_class(s: Scene) -> Sensed:
     if not (s.now.label and s.now.window):
         return "no-label"
-    return {"steady": "normal", "heartbeat": "normal", "dark": "no-label"}.get(_light(s), _light(s))
+    light = _light(s)
+    if light == "ignition" and any(spell.what == "flame" for spell in s.whole.indoor.spells):
+        return {"ignition": 1.0 - LOST, "flame-lost": LOST}
+    told = {"steady": "normal", "heartbeat": "normal", "dark": "no-label"}
+    return told.get(light, "other" if light in MORE else light)
+
+
+def _light_class_more(s: Scene) -> Sensed:
+    return _light(s) if _light(s) in MORE else "something-else"
 
 
 def _unit_sounds(s: Scene) -> Sensed:
@@ -392,21 +448,15 @@ def _pump(s: Scene) -> Sensed:
 def _pan(s: Scene) -> Sensed:
     if not s.now.pan:
         return "none-seen"
-    wet = s.now.drain == "blocked" or s.now.coil == "ice"
+    wet = s.now.drain != "clear" or s.now.coil == "ice"
     return "water" if wet and s.now.wanted == "cool" else "dry"
 
 
 def _outside_drip(s: Scene) -> Sensed:
+    if s.now.drain == "spare":
+        return {"yes": 0.9, "no": 0.1}
     clogged = s.now.drain == "blocked" and s.now.wanted == "cool"
     return {"yes": 0.5, "no": 0.5} if clogged else {"yes": 0.03, "no": 0.97}
-
-
-def _water_when(s: Scene) -> Sensed:
-    if s.now.wanted == "cool" and (s.now.drain == "blocked" or s.now.coil == "ice"):
-        return "cooling"
-    if s.now.heating == "gas-plastic" and s.now.trap != "clear":
-        return "heating"
-    return {"neither": 0.8, "cooling": 0.1, "heating": 0.1}
 
 
 # ---- electrical panel ----
@@ -529,10 +579,6 @@ def _outdoor_air(s: Scene) -> Sensed:
     return "warm" if direction(s.now) == "cool" else "colder"
 
 
-def _after_wait(s: Scene) -> Sensed:
-    return "started" if s.whole.outdoor.at("outdoor-fan", COOL_WAIT) else "still-silent"
-
-
 # ---- a call for cooling ----
 
 
@@ -644,7 +690,6 @@ SENSES: Mapping[str, Sense] = {
     "after-cycle": _after_cycle,
     "after-switch-back": _woken,
     "after-switch-on": _woken,
-    "after-wait": _after_wait,
     "breaker-after": _breaker_after,
     "breaker-left": _breaker_left,
     "breaker-look": _breaker,
@@ -665,6 +710,7 @@ SENSES: Mapping[str, Sense] = {
     "filter-age": _filter_age,
     "filter-place": _filter_place,
     "filter-result": _filter_result,
+    "flame-look": _flame_look,
     "grille-air": _grille_air,
     "grille-flow": _grille_flow,
     "grilles": _grilles,
@@ -675,9 +721,14 @@ SENSES: Mapping[str, Sense] = {
     "heating-kind": _heating_kind,
     "heating-trouble": _heating_trouble,
     "house-power": _house_power,
+    "light-again": _light_again,
     "light-class": _light_class,
+    "light-class-more": _light_class_more,
     "light-code": _light_code,
     "light-count": _light_count,
+    "light-count-second": _light_count,
+    "light-pattern": _light_pattern,
+    "light-recount": _light_recount,
     "other-gas": _other_gas,
     "outdoor-air": _outdoor_air,
     "outdoor-breaker-after": _outdoor_after,
@@ -711,6 +762,6 @@ SENSES: Mapping[str, Sense] = {
     "thermostat-voltage": _voltage,
     "unit-dark": _unit_dark,
     "unit-sounds": _unit_sounds,
-    "water-when": _water_when,
+    "water-when": water_when,
 }
 """Finding -> how a person meets it. What only callers know is not here."""

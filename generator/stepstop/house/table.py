@@ -29,11 +29,14 @@ from stepstop.house.senses import SENSES
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], object]
 """Told how many parts of how many are done."""
-CYCLED_BY = {"light-code": ("steady", "heartbeat"), "light-class": ("ignition", "pressure")}
+CYCLED_BY = {
+    "light-code": ("steady", "heartbeat"),
+    "light-class": ("ignition", "flame-lost", "pressure"),
+}
 """Finding -> values with which the light lets a power cycle be offered, either being enough."""
 BLOCK = 400
 """Cases that are simulated together."""
-CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "waited", "batteries", "grilles"})
+CHAIR_ACTS = frozenset({"thermostat", "fan", "renewed", "stayed", "batteries", "grilles"})
 """What may be changed without a walk to the unit."""
 
 
@@ -80,7 +83,8 @@ class Table:
         """(cases,): some acts that this caller may do make it work.
 
         Only in houses of a kind that the trees go on for. Power that is cut and given back clears a
-        lock-out, which counts only where the light lets it be offered: see `CYCLED_BY`.
+        lock-out, which counts only where the light lets it be offered: see `CYCLED_BY`. Where water
+        stands at the unit nothing that mends is offered.
         """
         mended = np.zeros(len(self.cases), dtype=bool)
         patient = self._cycled() | ~np.array([case.locked for case in self.cases])
@@ -88,7 +92,8 @@ class Table:
             if may_do == "walk" or _from_chair(acts):
                 works = self.works(acts)
                 mended |= works & patient if acts.switch or acts.breaker else works
-        return np.asarray(mended & [case.has_tree for case in self.cases], dtype=bool)
+        offered = [case.has_tree and not _wet(case.found) for case in self.cases]
+        return np.asarray(mended & offered, dtype=bool)
 
     def _cycled(self) -> NDArray[np.bool_]:
         """(cases,): the light as found lets a power cycle be offered."""
@@ -97,6 +102,10 @@ class Table:
             answers = self.answers(NONE, finding)
             met |= sum((answers[v] for v in values if v in answers), np.zeros(len(met))) > 0.0
         return met
+
+
+def _wet(house: House) -> bool:
+    return any(finding == "water" for finding, _ in house.signs)
 
 
 def _from_chair(acts: Acts) -> bool:

@@ -9,9 +9,11 @@ from collections.abc import Callable, Mapping
 
 from stepstop.house.boiler import drawn, lights
 from stepstop.house.doing import Scene, delivers, filter_reached, stops
+from stepstop.house.gas import pilot_burns
 from stepstop.house.house import DUCTED, SPLIT
-from stepstop.house.story import LONG
-from stepstop.house.wiring import screen, water_high
+from stepstop.house.story import LONG, Story
+from stepstop.house.water import humidifier_box, water_where
+from stepstop.house.wiring import screen
 
 Sensed = str | Mapping[str, float]
 Sense = Callable[[Scene], Sensed]
@@ -21,6 +23,10 @@ LOOK = 560.0
 
 STANDING = (LOOK, LOOK + 300.0)
 """While a person stands at the unit, in seconds after the call."""
+HEARD = 0.5
+"""Share of people who heard an oil burner's last start where it can be heard; judgement."""
+FOGGED = 0.8
+"""Share of people who notice fogged windows or stuffy air of a blocked chimney; judgement."""
 SECONDS, MINUTES = 60.0, 900.0
 """Heat that lasts no longer than the one is told in seconds, than the other in minutes."""
 
@@ -76,15 +82,6 @@ def _which_breaker(s: Scene) -> Sensed:
     return "outdoor" if s.found.outdoor_breaker == "out-of-line" else "indoor"
 
 
-def _water_where(s: Scene) -> Sensed:
-    if water_high(s.now) or s.now.drain == "blocked":
-        seen = 0.5 if s.now.pan or s.now.pump else 0.1
-        return {"pan": seen, "outside-drip": 0.2, "ceiling": 0.8 - seen}
-    if s.now.coil == "ice":
-        return {"pan": 0.4, "nothing": 0.6}
-    return "nothing"
-
-
 def _flooded(s: Scene) -> Sensed:
     return "stood" if ("water", "at-wires") in s.found.signs else "none"
 
@@ -106,9 +103,10 @@ def _served_by(s: Scene) -> Sensed:
 
 
 def _oil_smell(s: Scene) -> Sensed:
-    """A burner that sprayed and did not light leaves oil behind."""
-    sprayed = s.found.oil == "no-flame" and s.found.burner == "good"
-    return {"smell": 0.1, "none": 0.9} if sprayed else "none"
+    """A burner that sprayed and did not light, or lit late, leaves oil behind."""
+    pumped = s.found.tank == "filled" and s.found.oil != "air"
+    unlit = s.found.burner == "no-spark" or s.found.oil == "bad" or s.found.burners == "late"
+    return {"smell": 0.1, "none": 0.9} if pumped and unlit else "none"
 
 
 def _red_button(s: Scene) -> Sensed:
@@ -127,13 +125,38 @@ def _burner_sounds(s: Scene) -> Sensed:
 
 
 def _oil_gauge(s: Scene) -> Sensed:
-    shown = "empty" if s.found.oil == "empty" else "some"
-    return {shown: 0.8, "none-found": 0.2}
+    """It is read only where the tank stands indoors."""
+    if s.found.gauge == "none" or s.found.tank_place != "indoors":
+        return "none-found"
+    shown = "empty" if s.found.tank == "empty" and s.found.gauge == "right" else "some"
+    return {shown: 0.9, "none-found": 0.1}
+
+
+def _oil_last_start(s: Scene) -> Sensed:
+    """What was heard of the start that ended in the lock-out, before anybody went to look."""
+    past = s.was.indoor
+    if not (s.found.audible and past.locked):
+        return "not-heard"
+    heard = _burner_ran(past)
+    return {heard: HEARD, "not-heard": 1.0 - HEARD} if heard else "not-heard"
+
+
+def _burner_ran(told: Story) -> str:
+    """How far a start of an oil burner got that did not last; empty if nothing was to be heard."""
+    if told.seconds("burner-hum", -LONG, 0.0):
+        return "hums"
+    if told.seconds("flame", -LONG, 0.0):
+        return "flame-seconds"
+    return "no-roar" if told.seconds("burner", -LONG, 0.0) else ""
 
 
 def _pilot_flame(s: Scene) -> Sensed:
-    shown = "lit" if s.now.pilot == "lit" and s.now.gas else "out"
+    shown = "lit" if pilot_burns(s.now) else "out"
     return {shown: 0.85, "not-seen": 0.15}
+
+
+def _stuffy_air(s: Scene) -> Sensed:
+    return {"seen": FOGGED, "none": 1.0 - FOGGED} if s.now.chimney == "blocked" else "none"
 
 
 def _main_flame(s: Scene) -> Sensed:
@@ -197,9 +220,12 @@ TOLD: Mapping[str, Sense] = {
     "head-lights": _head_lights,
     "head-modes": _head_modes,
     "heat-or-cool": lambda s: s.found.wanted,
+    "humidifier-box": humidifier_box,
     "main-flame": _main_flame,
     "noise": noise,
+    "oil-delivery": lambda s: s.found.delivery,
     "oil-gauge": _oil_gauge,
+    "oil-last-start": _oil_last_start,
     "oil-smell": _oil_smell,
     "outdoor-hit": _outdoor_hit,
     "outdoor-job": lambda s: s.found.wanted,
@@ -211,7 +237,9 @@ TOLD: Mapping[str, Sense] = {
     "served-by": _served_by,
     "smell": _smell,
     "smell-fades": _smell_fades,
-    "water-where": _water_where,
+    "stuffy-air": _stuffy_air,
+    "tank-place": lambda s: s.found.tank_place,
+    "water-where": water_where,
     "which-breaker": _which_breaker,
     "works-now": _works_now,
 }

@@ -153,3 +153,15 @@ def signals(house: House) -> Settled:
 def blower_called(house: House, seen: Settled) -> bool:
     """Whether the board or relay starts the blower for a fan or cooling call."""
     return "G_IN" in seen.in_ or ("Y_IN" in seen.in_ and not house.control.fan_centre)
+
+
+def calm_light(house: House, seen: Settled) -> str:
+    """What the board's light does while no guard of its own has opened and no try has failed.
+
+    A float at the board's own input has a class, and so have heat and cooling asked at once where
+    a furnace is not a heat pump's.
+    """
+    if house.control.float_in == "board" and water_high(house):
+        return "drain"
+    both = {"W_IN", "Y_IN"} <= seen.in_ and house.heating in FURNACES
+    return "two-calls" if both else house.idle_light

@@ -21,7 +21,13 @@ _CALLERS = {
 }
 """The models that the page shows."""
 
-_WORLDS = {"weights": "Weights", "errors": "Errors", "history": "History", "houses": "Houses"}
+_WORLDS = {
+    "weights": "Weights",
+    "errors": "Errors",
+    "history": "History",
+    "houses": "Houses",
+    "complaints": "Complaints",
+}
 """Other world -> head of its column; the template says what is other in it."""
 
 _HAZARDS = {"co": "carbon monoxide", "refrigerant-leak": "leaking refrigerant"}

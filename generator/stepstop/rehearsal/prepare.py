@@ -22,7 +22,7 @@ from stepstop.rehearsal.choices import PAIRS
 from stepstop.rehearsal.figures import Shown
 from stepstop.rehearsal.house_table import Table
 from stepstop.rehearsal.truths import Truths
-from stepstop.rehearsal.variations import up_and_down, without
+from stepstop.rehearsal.variations import misled, up_and_down, without
 from stepstop.verdicts import Verdicts, read_verdicts
 
 FOLDER = "rehearsal"
@@ -78,8 +78,9 @@ def prepare(
 ) -> tuple[Ready | None, list[Problem]]:
     """The rehearsal of a proven course, or None and the problems of its files.
 
-    `vary` is one of `choices.VARIATIONS`, or `choices.PAIRS`, of which belief knows nothing; a
-    `withheld` cause is called about, and belief does not know of it.
+    `vary` is one of `choices.VARIATIONS`, or `choices.PAIRS`; belief knows nothing of
+    pairs, nor of complaints that are not the callers' own. A `withheld` cause is called about, and
+    belief does not know of it.
     """
     catalogue = course.library.catalogue
     verdicts, wrong = read_verdicts(trees / FOLDER / "verdicts.yml", course.library)
@@ -94,6 +95,8 @@ def prepare(
         table = simulated(course.library, journey.acts, progress=progress, pairs=True)
     if vary == "weights":
         table = single = up_and_down(single, seed=seed)
+    if vary == "complaints":
+        table = misled(single, journey.roots)
     bench = _bench(journey, table, callers, verdicts, silent=vary == "history")
     known = without(single, withheld) if withheld else single
     belief = Belief(journey, known, callers)

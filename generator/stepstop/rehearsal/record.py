@@ -29,6 +29,7 @@ VARIED = {
     "errors": ("both",),
     "history": ("accurate", "both"),
     "houses": ("accurate", "both"),
+    "complaints": ("accurate", "both"),
 }
 """Other world -> the callers whose bars are measured there: accurate ones have no errors."""
 

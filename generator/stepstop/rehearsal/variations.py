@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
 from stepstop.house.acts import Acts
+from stepstop.house.complaints import astray
 from stepstop.rehearsal.house_table import Bools, Case, Floats, Table
 
 FACTOR = 3.0
@@ -54,6 +55,19 @@ def reweighted(table: Table, factors: Mapping[str, float]) -> Reweighted:
         Weighted(c.cause, c.house, c.wanted, c.weather, c.half, c.complaints, weight / whole)
         for c, weight in zip(table.cases, weights, strict=True)
     ]
+    return Reweighted(table, tuple(cases))
+
+
+def misled(table: Table, trees: Container[str]) -> Reweighted:
+    """The table with everybody beginning where a caller goes who has gone astray.
+
+    Whoever has none of these among `trees` keeps their own complaint.
+    """
+    cases = []
+    for c in table.cases:
+        there = sorted(tree for tree in astray(c.wanted) if tree in trees)
+        told = tuple((tree, 1.0 / len(there)) for tree in there) or c.complaints
+        cases.append(Weighted(c.cause, c.house, c.wanted, c.weather, c.half, told, c.weight))
     return Reweighted(table, tuple(cases))
 
 
