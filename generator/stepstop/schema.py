@@ -72,6 +72,7 @@ FINDING = Record(
         "means-if": Key(_CLAUSES, "what must be known for it to mean anything", ()),
         "ends-with": Key(_IDS, "effects after which a reading has ended", ()),
         "spoiled-by": Key(_IDS, "effects after which it can't be read any more", ()),
+        "taps": Key(Flag(), "tapping along with a light answers it", False),
     },
 )
 

@@ -8,9 +8,10 @@ from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
-from stepstop.pages.address import ORIGINS, REHEARSED, START, file_of, technician_file
+from stepstop.pages.address import COUNTER, ORIGINS, REHEARSED, START, file_of, technician_file
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
+from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.front import Stub, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.origins import origins_view
@@ -43,6 +44,8 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield START, "start.html", start_view(atlas)
     yield LOST, "lost.html", lost_view(atlas, home)
     yield ORIGINS, "sources.html", origins_view(atlas)
+    if has_counter(atlas):
+        yield COUNTER, "counter.html", counter_view(atlas)
     if atlas.edition.tells_rehearsal:
         yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for name, view in moved_views(atlas):

@@ -30,6 +30,8 @@ class Site:
         """Kind -> the largest page of that kind; pointers at old addresses apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
         found["sources"] = "sources.html"
+        if "blink-counter.html" in self.files:
+            found["counter"] = "blink-counter.html"
         for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
             if b'http-equiv="refresh"' in self.files[name]:
                 continue

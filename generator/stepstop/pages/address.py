@@ -14,6 +14,9 @@ ORIGINS = "sources.html"
 REHEARSED = "rehearsed.html"
 """How the edition was rehearsed."""
 
+COUNTER = "blink-counter.html"
+"""Where people tap along with a blinking light."""
+
 ON = "#on"
 """Ends the links inside a walk: a page opened with it knows that the danger came first."""
 

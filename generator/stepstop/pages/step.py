@@ -10,6 +10,7 @@ from stepstop.model import NOT_DONE
 from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link
 from stepstop.pages.atlas import Atlas
+from stepstop.pages.counter import counter_link
 from stepstop.pages.frame import page_frame
 from stepstop.pages.sources import source_lines
 from stepstop.pages.titles import headline
@@ -36,6 +37,7 @@ def step_view(page: Page, atlas: Atlas) -> views.StepView:
         why=atlas.said(step.why),
         sources=source_lines(sources, atlas.course.library.catalogue.sources),
         more=atlas.more[page.id],
+        counter=counter_link(page, atlas),
     )
 
 

@@ -98,6 +98,8 @@ class StepView:
     sources: tuple[str, ...]
     more: int
     """Pages still to come at the most."""
+    counter: str
+    """Link to the page on which people tap along with a light, or empty."""
 
     @property
     def is_pictured(self) -> bool:
@@ -219,6 +221,13 @@ class StartView:
     def count(self) -> int:
         """How many complaints there are."""
         return sum(len(complaints) for _, complaints in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class CounterView:
+    """The page on which people tap along with a light; all its words stand in its template."""
+
+    frame: Frame
 
 
 @dataclass(frozen=True, slots=True)
