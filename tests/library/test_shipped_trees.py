@@ -120,3 +120,25 @@ def test_no_tree_has_more_than_200_steps(shipped):
     for tree, _ in shipped.course.flat:
         counts[tree] = counts.get(tree, 0) + 1
     assert max(counts.values()) <= 200
+
+
+def test_every_check_and_every_finding_of_the_catalogue_is_used(shipped):
+    catalogue = shipped.course.library.catalogue
+    pages = shipped.course.pages.values()
+    checks = {page.check.id for page in pages if page.check}
+    assert checks == set(catalogue.checks)
+    findings = {page.finding for page in pages if page.finding}
+    for check in catalogue.checks.values():
+        findings |= set(check.changes)
+    for finding in catalogue.findings.values():
+        for value in finding.values.values():
+            findings |= set(value.implies)
+    assert findings == set(catalogue.findings)
+
+
+def test_every_outcome_is_reached(shipped):
+    written = {
+        (tree.id, end) for tree in shipped.course.library.trees.values() for end in tree.outcomes
+    }
+    reached = {(p.tree, p.outcome.id) for p in shipped.course.pages.values() if p.outcome}
+    assert reached == written
