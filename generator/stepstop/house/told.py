@@ -163,6 +163,10 @@ def _main_flame(s: Scene) -> Sensed:
     return "lights" if s.whole.indoor.seconds("flame", *STANDING) else "small-only"
 
 
+def _boiler_danger(s: Scene) -> Sensed:
+    return "yes" if s.now.water_side == "over" else "none"
+
+
 def _boiler_pipe(s: Scene) -> Sensed:
     return "hot" if s.whole.indoor.at("flame", LOOK) else "cold"
 
@@ -208,7 +212,8 @@ def _screens(s: Scene) -> Sensed:
 
 
 TOLD: Mapping[str, Sense] = {
-    "boiler-danger": lambda s: "yes" if s.now.water_side == "over" else "none",
+    "boiler-danger": _boiler_danger,
+    "boiler-escape": _boiler_danger,
     "boiler-pipe": _boiler_pipe,
     "boiler-screen": _boiler_screen,
     "boiler-water": _boiler_water,
