@@ -13,7 +13,17 @@ ENDS = {
     "no phone inside": lambda outcome: bool(outcome.gate),
 }
 
-BEGINS = ("start", "danger page", "complaint", "danger", "gas", "missing", "rehearsed", "sources")
+BEGINS = (
+    "start",
+    "danger page",
+    "complaint",
+    "danger",
+    "gas",
+    "missing",
+    "rehearsed",
+    "sources",
+    "counter",
+)
 """Kinds of pages that no walk leads to, or that every visitor may read."""
 
 

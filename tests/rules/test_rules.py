@@ -226,7 +226,9 @@ def value(name, danger="", **implies):
 
 
 def finding(name, *values):
-    return Finding(name, "event", name, {v.id: v for v in values}, (), (), (), NOWHERE)
+    return Finding(
+        name, "event", name, {v.id: v for v in values}, (), (), (), taps=False, spot=NOWHERE
+    )
 
 
 def names_of(*findings):
