@@ -69,9 +69,9 @@ class Finding:
     """Effects after which a reading is no longer known."""
     spoiled_by: tuple[str, ...]
     """Effects after which the finding can't be read at all, on the whole path."""
-    taps: bool
-    """People may tap along with a light to answer it."""
     spot: Spot
+    taps: bool = False
+    """People may tap along with a light to answer it."""
 
     @property
     def is_danger(self) -> bool:
