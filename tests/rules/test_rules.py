@@ -226,9 +226,7 @@ def value(name, danger="", **implies):
 
 
 def finding(name, *values):
-    return Finding(
-        name, "event", name, {v.id: v for v in values}, (), (), (), taps=False, spot=NOWHERE
-    )
+    return Finding(name, "event", name, {v.id: v for v in values}, (), (), (), NOWHERE)
 
 
 def names_of(*findings):

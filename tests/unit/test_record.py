@@ -177,7 +177,7 @@ def test_the_command_writes_what_pages_read_and_says_so(tmp_path, simulated):
     result = run(folder, "--write")
     assert result.exit_code == 0, result.output
     assert result.stdout.startswith(f"wrote {folder / FILE}: likely causes at ")
-    assert "7 cases of 5 causes, 2 kinds of callers, 4 other worlds" in result.stdout
+    assert "7 cases of 5 causes, 2 kinds of callers, 5 other worlds" in result.stdout
     found = read(folder, laid_out(folder))
     assert found is not None
     assert {each.word for shown in found.likely.values() for each in shown} >= {"very likely"}
