@@ -3,25 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
-from stepstop import shipped
-from stepstop.course import Course, Page, lay_out
-from stepstop.loader import load
+from stepstop.course import Course, Page
 from stepstop.model import UNKNOWNS
 
-TREES = Path(__file__).parents[2] / "decision_trees"
 COUNTS = ("light-count", "light-count-second", "light-recount")
-
-
-@pytest.fixture(scope="module")
-def course() -> Course:
-    drawings = shipped.drawing_names((shipped.folder("site_overrides"),))
-    library, problems = load(TREES, drawings=drawings, progress=lambda _: None)
-    assert library is not None, problems
-    return lay_out(library)
 
 
 def pages(course: Course, finding: str) -> list[Page]:

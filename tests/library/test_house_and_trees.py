@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
-from stepstop import shipped
 from stepstop.house.acts import CHECKS, NONE, Acts, after
 from stepstop.house.cases import Case, cases
 from stepstop.house.doing import scene
@@ -18,10 +16,7 @@ from stepstop.house.history import told
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
 from stepstop.house.table import CYCLED_BY
-from stepstop.loader import load
 from stepstop.model import NOT_DONE, UNSURE, Library
-
-TREES = Path(__file__).parents[2] / "decision_trees"
 
 CALLERS_OWN = {
     "people-at-risk",
@@ -39,14 +34,6 @@ CALLERS_OWN = {
     "breaker-reason",
 }
 """Findings that hang on who calls and when, not on the house."""
-
-
-@pytest.fixture(scope="module")
-def library() -> Library:
-    drawings = shipped.drawing_names((shipped.folder("site_overrides"),))
-    found, problems = load(TREES, drawings=drawings, progress=lambda _: None)
-    assert found is not None, problems
-    return found
 
 
 @pytest.fixture(scope="module")

@@ -8,16 +8,14 @@ from typing import Any
 
 import pytest
 
-from stepstop import shipped
 from stepstop.callers import Caller, read_callers
-from stepstop.course import Course, Move, Page, lay_out
+from stepstop.course import Course, Move, Page
 from stepstop.house.acts import NONE, Acts, after
 from stepstop.house.control import Control
 from stepstop.house.doing import scene
 from stepstop.house.faults import hurt
 from stepstop.house.house import House, edit
 from stepstop.house.senses import SENSES
-from stepstop.loader import load
 from stepstop.model import NOT_DONE, UNSURE, Library
 
 TREES = Path(__file__).parents[2] / "decision_trees"
@@ -25,19 +23,6 @@ OIL = House(heating="oil", cooling="none", window=False, weather="cool", audible
 PILOT = House(heating="gas-pilot", cooling="none", window=False, weather="cool")
 CELLS = {"control": Control(thermostat="batteries", common_wire=False)}
 """A thermostat whose screen tells nothing about the power of the unit."""
-
-
-@pytest.fixture(scope="module")
-def library() -> Library:
-    drawings = shipped.drawing_names((shipped.folder("site_overrides"),))
-    found, problems = load(TREES, drawings=drawings, progress=lambda _: None)
-    assert found is not None, problems
-    return found
-
-
-@pytest.fixture(scope="module")
-def course(library: Library) -> Course:
-    return lay_out(library)
 
 
 @pytest.fixture(scope="module")

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from stepstop import shipped
-from stepstop.course import Course, lay_out
+from stepstop.course import Course
 from stepstop.house.acts import NONE, Acts, after
 from stepstop.house.doing import scene
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
-from stepstop.loader import load
 from stepstop.model import Outcome
 
-TREES = Path(__file__).parents[2] / "decision_trees"
 SUMMER: dict[str, Any] = {"wanted": "cool", "weather": "hot"}
 PUDDLE = frozenset({("water", "puddle")})
 WIRES = frozenset({("water", "at-wires")})
@@ -33,14 +29,6 @@ class Walked:
     outcome: Outcome
     told: dict[str, str]
     checks: tuple[str, ...]
-
-
-@pytest.fixture(scope="module")
-def course() -> Course:
-    drawings = shipped.drawing_names((shipped.folder("site_overrides"),))
-    library, problems = load(TREES, drawings=drawings, progress=lambda _: None)
-    assert library is not None, problems
-    return lay_out(library)
 
 
 def walk(course: Course, house: House, **says: str) -> Walked:

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from stepstop import shipped
 from stepstop.house.acts import NONE, Acts, after
 from stepstop.house.control import Control
 from stepstop.house.doing import scene, works
@@ -18,10 +16,7 @@ from stepstop.house.faults import FAULTS, hurt
 from stepstop.house.grid import Plan, plans
 from stepstop.house.house import FURNACES, House
 from stepstop.house.senses import SENSES, Sensed
-from stepstop.loader import load
 from stepstop.model import Library
-
-TREES = Path(__file__).parents[2] / "decision_trees"
 
 LOOKS_WELL = {
     "built-in-delay",
@@ -55,14 +50,6 @@ STATES = (
     Acts(thermostat="off", fan="auto"),
 )
 """As found; after a call for heat, for cooling, for nothing but the fan."""
-
-
-@pytest.fixture(scope="module")
-def library() -> Library:
-    drawings = shipped.drawing_names((shipped.folder("site_overrides"),))
-    found, problems = load(TREES, drawings=drawings, progress=lambda _: None)
-    assert found is not None, problems
-    return found
 
 
 @pytest.fixture(scope="module")
