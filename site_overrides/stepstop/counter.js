@@ -29,7 +29,8 @@
     const said = readTaps(presses, now);
     const large = found[said.pattern];
     if (large) {
-      show(large(said), 'Two rounds agree. Go back and choose that. Write it down, and the color, too.', true);
+      const why = said.agree > 1 ? 'Two rounds agree. ' : '';
+      show(large(said), why + 'Go back and choose that. Write it down, and the color, too.', true);
     } else if (said.rounds > MOST || now - presses[0][0] > LONG_ENOUGH) {
       show('Not certain', 'The rounds differ. Make a video of half a minute for the technician.', true);
     } else if (said.pattern === 'uncertain') {
