@@ -15,9 +15,10 @@ from stepstop.house.acts import NONE
 from stepstop.house.doing import Scene, delivers, fan_stops, scene
 from stepstop.house.history import what_changed
 from stepstop.house.house import DUCTED, House, outdoors_wanted
+from stepstop.house.story import UNCODED
 from stepstop.house.told import noise
 from stepstop.house.units import air
-from stepstop.house.water import comes_from
+from stepstop.house.water import comes_from, stands
 from stepstop.house.wiring import screen
 
 ASTRAY = 0.03
@@ -82,7 +83,7 @@ def _noise(met: Met) -> float:
 
 def _blinking_light(met: Met) -> float:
     light = met.scene.whole.indoor.light_at(SOON)
-    return 0.15 * (met.house.window and light not in ("dark", "steady", "heartbeat"))
+    return 0.15 * (met.house.window and light not in UNCODED)
 
 
 def _starts_then_stops(met: Met) -> float:
@@ -125,8 +126,7 @@ SEEN = {"drain": 0.5, "pump": 0.5, "ice": 0.2, "trap": 0.3, "humidifier": 0.4, "
 
 
 def _water(met: Met) -> float:
-    wet = "water" in dict(met.house.signs)
-    return 2.0 * wet + SEEN.get(comes_from(met.house), 0.0)
+    return 2.0 * stands(met.house) + SEEN.get(comes_from(met.house), 0.0)
 
 
 def _breaker_trips(met: Met) -> float:

@@ -11,9 +11,10 @@ from collections.abc import Mapping
 from stepstop.house.doing import Scene, after_off, can_set, delivers, filter_reached, takes_cells
 from stepstop.house.house import FURNACES, PUMPS, SPLIT, House, edit
 from stepstop.house.outdoor import direction, outdoor_power
-from stepstop.house.told import LOOK, TOLD, Sense, Sensed
+from stepstop.house.story import UNCODED, Spell
+from stepstop.house.told import LOOK, TOLD, Sense
 from stepstop.house.units import Doings, air, doings
-from stepstop.house.water import water_when
+from stepstop.house.water import Sensed, water_when
 from stepstop.house.wiring import line_power, screen, water_high
 
 WAIT = 330.0
@@ -37,8 +38,6 @@ COUNTS = (
     "nine",
     "ten-or-more",
 )
-UNCODED = ("dark", "steady", "heartbeat")
-"""What a light does that has no code to tell."""
 RAPID = 0.08
 """Share of codes that are a rapid flicker, whatever the board's own way; judgement."""
 UNEVEN = 0.1
@@ -206,11 +205,18 @@ def _emergency(s: Scene) -> Sensed:
     return "warm" if felt in (*HEATED, "warm") else "cool"
 
 
+def _flames(s: Scene) -> tuple[list[Spell], list[Spell]]:
+    """Flames that burn while a person listens, and those of them that burn long."""
+    start, end = LISTEN
+    spells = s.whole.indoor.spells
+    flames = [f for f in spells if f.what == "flame" and f.start < end and f.end > start]
+    return flames, [flame for flame in flames if flame.end - flame.start >= LONG_FLAME]
+
+
 def _start_sounds(s: Scene) -> Sensed:
     start, end = LISTEN
     told = s.whole.indoor
-    flames = [f for f in told.spells if f.what == "flame" and f.start < end and f.end > start]
-    long = [flame for flame in flames if flame.end - flame.start >= LONG_FLAME]
+    flames, long = _flames(s)
     if told.seconds("inducer-hum", start, end) or told.seconds("blower-hum", start, end):
         return "flame-no-big-fan" if long else "hum-no-fan"
     blower = told.seconds("blower", start, end) > 15.0
@@ -234,14 +240,12 @@ def _no_flame(s: Scene, *, blower: bool) -> str:
 def _flame_look(s: Scene) -> Sensed:
     if not s.now.window:
         return "no-window"
-    start, end = LISTEN
-    told = s.whole.indoor
-    flames = [f for f in told.spells if f.what == "flame" and f.start < end and f.end > start]
+    flames, long = _flames(s)
     if not flames:
         return "none"
-    long = any(flame.end - flame.start >= LONG_FLAME for flame in flames)
     lasts = "steady-blue" if long else "seconds-only"
-    return {lasts: 0.5, "yellow-or-dancing": 0.5} if told.seconds("yellow", start, end) else lasts
+    yellow = s.whole.indoor.seconds("yellow", *LISTEN)
+    return {lasts: 0.5, "yellow-or-dancing": 0.5} if yellow else lasts
 
 
 # ---- at the indoor unit ----
@@ -650,6 +654,7 @@ DANGERS = (
     "water",
     "supply-fault",
     "leak-message",
+    "flame-outside",
 )
 
 

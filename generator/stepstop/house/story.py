@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 
 LONG = 4 * 3600.0
 """Seconds that an old call has lasted."""
+UNCODED = ("dark", "steady", "heartbeat")
+"""What a board's light does that has no code to tell."""
 HORIZON = 1800.0
 """Seconds that a story is told for: longer than any wait on a page and the look that follows."""
 
@@ -19,8 +21,9 @@ class Spell:
     """Something that goes on from `start` to `end`, in seconds."""
 
     what: str
-    """blower, inducer, burner (of oil), glow, flame, elements, some-elements, pump, outdoor-fan,
-    compressor, or burner-hum, blower-hum, inducer-hum, outdoor-hum, outdoor-chatter."""
+    """blower, inducer, burner (of oil), glow, flame, yellow (of a flame), elements, some-elements,
+    pump, outdoor-fan, compressor, or burner-hum, blower-hum, inducer-hum, outdoor-hum,
+    outdoor-chatter."""
     start: float
     end: float
 
@@ -33,7 +36,7 @@ class Story:
     clicks: tuple[float, ...] = ()
     """Moments at which a valve or relay is heard."""
     light: tuple[tuple[float, str], ...] = ((float("-inf"), "dark"),)
-    """From when the board's light does what: dark, steady, heartbeat, or a meaning class."""
+    """From when the board's light does what: one of UNCODED, or a meaning class."""
     locked: bool = False
     """It ends in a lock-out."""
     bang: bool = False

@@ -25,6 +25,7 @@ from stepstop.house.grid import plans
 from stepstop.house.history import HISTORY, told
 from stepstop.house.house import House
 from stepstop.house.senses import SENSES
+from stepstop.house.water import stands
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], object]
@@ -92,7 +93,7 @@ class Table:
             if may_do == "walk" or _from_chair(acts):
                 works = self.works(acts)
                 mended |= works & patient if acts.switch or acts.breaker else works
-        offered = [case.has_tree and not _wet(case.found) for case in self.cases]
+        offered = [case.has_tree and not stands(case.found) for case in self.cases]
         return np.asarray(mended & offered, dtype=bool)
 
     def _cycled(self) -> NDArray[np.bool_]:
@@ -102,10 +103,6 @@ class Table:
             answers = self.answers(NONE, finding)
             met |= sum((answers[v] for v in values if v in answers), np.zeros(len(met))) > 0.0
         return met
-
-
-def _wet(house: House) -> bool:
-    return any(finding == "water" for finding, _ in house.signs)
 
 
 def _from_chair(acts: Acts) -> bool:

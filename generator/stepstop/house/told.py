@@ -12,10 +12,9 @@ from stepstop.house.doing import Scene, delivers, filter_reached, stops
 from stepstop.house.gas import pilot_burns
 from stepstop.house.house import DUCTED, SPLIT
 from stepstop.house.story import LONG, Story
-from stepstop.house.water import humidifier_box, water_where
+from stepstop.house.water import Sensed, humidifier_box, water_where
 from stepstop.house.wiring import screen
 
-Sensed = str | Mapping[str, float]
 Sense = Callable[[Scene], Sensed]
 
 LOOK = 560.0

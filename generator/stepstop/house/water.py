@@ -11,6 +11,7 @@ from stepstop.house.doing import Scene
 from stepstop.house.house import House
 
 Sensed = str | Mapping[str, float]
+"""A finding's value as somebody meets it, or values with their chances."""
 
 COOLING = ("pan", "spare", "drain", "ice")
 """Sources that give water while it cools."""
@@ -35,6 +36,11 @@ def comes_from(house: House) -> str:
     if cools and house.coil == "ice":
         return "ice"
     return "trap" if house.heating == "gas-plastic" and house.trap != "clear" else ""
+
+
+def stands(house: House) -> bool:
+    """Whether water stands where somebody sees it without looking for it."""
+    return "water" in dict(house.signs)
 
 
 def water_where(s: Scene) -> Sensed:
