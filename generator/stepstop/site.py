@@ -8,18 +8,32 @@ from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
-from stepstop.pages.address import COUNTER, ORIGINS, REHEARSED, START, file_of, technician_file
+from stepstop.pages.address import (
+    BRIEF,
+    COUNTER,
+    ORIGINS,
+    REHEARSED,
+    START,
+    TRAIL,
+    file_of,
+    technician_file,
+)
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.front import Stub, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
+from stepstop.pages.likely_data import likely_data
 from stepstop.pages.origins import origins_view
 from stepstop.pages.outcome import outcome_view
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
+from stepstop.pages.trail_data import trail_data
+
+BRIEF_PARTS = ("ways", "telling", "ranking", "visit")
+"""The scripts that make a brief of a trail, in their order."""
 
 __all__ = ["Stub", "build_site", "stubs"]
 
@@ -36,6 +50,8 @@ def build_site(
     atlas = atlas_of(course, edition)
     renderer = Renderer(overrides)
     files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
+    files |= {BRIEF: renderer.script(*BRIEF_PARTS), TRAIL: trail_data(atlas)}
+    files |= dict(likely_data(atlas))
     return dict(sorted(files.items()))
 
 

@@ -17,6 +17,11 @@ REHEARSED = "rehearsed.html"
 COUNTER = "blink-counter.html"
 """Where people tap along with a blinking light."""
 
+BRIEF = "brief.js"
+"""What makes a brief of a trail."""
+TRAIL = "trail.js"
+"""What scripts follow trails by."""
+
 ON = "#on"
 """Ends the links inside a walk: a page opened with it knows that the danger came first."""
 

@@ -15,6 +15,7 @@ from stepstop.pages.frame import page_frame
 from stepstop.pages.sources import source_lines
 from stepstop.pages.titles import headline
 from stepstop.pages.words import plain
+from stepstop.trail import base36
 
 
 def step_view(page: Page, atlas: Atlas) -> views.StepView:
@@ -31,7 +32,7 @@ def step_view(page: Page, atlas: Atlas) -> views.StepView:
         look=atlas.all_said(step.look),
         drawing=step.drawing or (check.drawing if check else ""),
         signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
-        check=_check(check, atlas) if check else None,
+        check=_check(check, page, atlas) if check else None,
         answers=answers(page, atlas),
         is_note=step.kind == "note",
         why=atlas.said(step.why),
@@ -44,13 +45,21 @@ def step_view(page: Page, atlas: Atlas) -> views.StepView:
 def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
     """The page's answers once each, as links, "not done" last; a note's names what follows."""
     file = file_of(page.id)
+    once = atlas.ways.once_on(page)
     found: dict[int, tuple[bool, views.Link]] = {}
     for move in page.moves:
         answer = move.answer
         text = answer.say or f"Next: {_next(move.to, atlas)}"
         href = step_link(file, file_of(move.to))
-        shown = views.Link(href, plain(atlas.said(text)), answer.drawing)
-        found.setdefault(id(answer), (NOT_DONE in answer.values, shown))
+        is_left = NOT_DONE in answer.values
+        shown = views.Link(
+            href,
+            plain(atlas.said(text)),
+            answer.drawing,
+            atlas.ways.word_of(page, answer, move.to),
+            base36(once) if once and not is_left else "",
+        )
+        found.setdefault(id(answer), (is_left, shown))
     return tuple(shown for _, shown in sorted(found.values(), key=lambda pair: pair[0]))
 
 
@@ -61,7 +70,7 @@ def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, 
     return tuple(views.Sign(each.word, atlas.said(each.text)) for each in ranked)
 
 
-def _check(check: model.Check, atlas: Atlas) -> views.Check:
+def _check(check: model.Check, page: Page, atlas: Atlas) -> views.Check:
     return views.Check(
         before=atlas.all_said(check.before),
         stop_if=atlas.all_said(check.stop_if),
@@ -69,6 +78,7 @@ def _check(check: model.Check, atlas: Atlas) -> views.Check:
         do=atlas.all_said(check.do),
         minutes=check.minutes,
         waits=check.waits,
+        is_once=bool(atlas.ways.once_on(page)),
     )
 
 

@@ -15,6 +15,10 @@ class Link:
     text: str
     drawing: str = ""
     """Name of the drawing beside it, or empty."""
+    word: str | None = None
+    """What it adds to the trail, where it carries one on."""
+    done: str = ""
+    """Acts that may happen once and that it tells of, as a link writes them; else empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,10 @@ class Frame:
     """For search engines; empty where they are told to keep away."""
     is_listed: bool
     """Whether search engines may list the page."""
+    version: str
+    """The hash of the course's shape, which links with a trail begin with."""
+    begins: str
+    """The word with which the trails begin that begin here; empty on other pages."""
     danger: str
     """Link of the strip."""
     is_danger: bool
@@ -78,6 +86,8 @@ class Check:
     do: tuple[Said, ...]
     minutes: int
     waits: bool
+    is_once: bool
+    """Whether it may happen once at the most."""
 
 
 @dataclass(frozen=True, slots=True)
