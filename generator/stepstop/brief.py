@@ -12,6 +12,7 @@ from stepstop.model import BRIEF_FIELDS, NOT_DONE, UNSURE, Finding
 from stepstop.trail import URGENCY_WORDS, Followed, Way, Ways
 
 SEEN, TOLD, INFERRED = "seen", "told", "inferred"
+DONE = "done on this visit"
 NOT_CHECKED = {UNSURE: "not checked: could not tell", NOT_DONE: "not checked: not done"}
 """Why something that was asked is not known."""
 
@@ -82,9 +83,9 @@ class _Writer:
         for way in followed.ways:
             for field, line in self._lines(way):
                 lines[field].append(line)
-                if field == "safety":
-                    danger = line
+            danger = self._danger(way) or danger
             tried += self._tried(way)
+        lines["electrical"] += self._done(followed)
         parts = tuple((TITLES[name], tuple(each)) for name, each in lines.items() if each)
         missing = tuple(TITLES[n] for n, each in lines.items() if not each and n != "other")
         return Brief(self._fails(followed), danger, parts, tuple(tried), missing)
@@ -95,6 +96,25 @@ class _Writer:
         named = [self.ways.pages[way.page].tree for way in followed.ways]
         kinds = [trees[name].equipment for name in named if trees[name].equipment]
         return self.text(f"{title} ({kinds[-1]})" if kinds else title)
+
+    def _danger(self, way: Way) -> str:
+        """What was answered about danger; empty for any other answer."""
+        page = self.ways.pages[way.page]
+        finding = self.catalogue.findings.get(page.finding)
+        if way.answer is None or finding is None or _part(finding) != "safety":
+            return ""
+        known = [
+            self.text(finding.values[v].about) for v in way.answer.values if v in finding.values
+        ]
+        said = f"“{self.text(way.answer.say)}”"
+        return f"{' or '.join(known)} {said}" if known else said
+
+    def _done(self, followed: Followed) -> Iterator[str]:
+        """Acts that may happen once and have, on this walk or on another of this visit."""
+        effects = self.catalogue.effects
+        for name in self.ways.once:
+            if name in followed.trail.done:
+                yield f"{self.text(effects[name].about)} [{DONE}]"
 
     def _lines(self, way: Way) -> Iterator[tuple[str, str]]:
         """(part, line) of each thing that an answer tells."""

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -48,8 +48,8 @@ FILE = "rehearsal/ranking.json"
 FORMAT = 1
 SAME = 1e-9
 """A table's chances differ from those of `Belief` by no more."""
-_BACK = 400
-"""Earlier columns that a column may be written by."""
+_NEAREST = 4
+"""Earlier columns that a column is tried to be written by: those that differ in the fewest runs."""
 
 Told = tuple[int, str, tuple[str, ...]]
 """(state of acts, finding, values that the answer stands for)."""
@@ -79,6 +79,7 @@ class Ranking:
         self.causes: list[str] = data["causes"]
         self.cause = _numbers(data["cause"])
         self.weights: Floats = np.array(data["weights"])[_numbers(data["weight"])]
+        self._rows: dict[Told, Floats] = {}
 
     @cached_property
     def columns(self) -> tuple[Column, ...]:
@@ -114,6 +115,11 @@ class Ranking:
 
     def row(self, told: Told) -> Floats:
         """(classes + 1,): chance of the answer by class, and with something else."""
+        if told not in self._rows:
+            self._rows[told] = self._made_row(told)
+        return self._rows[told]
+
+    def _made_row(self, told: Told) -> Floats:
         acts, finding, values = told
         column = self.column(acts, finding)
         assert column is not None
@@ -231,9 +237,14 @@ def _drawn(
     return answers, told
 
 
-def tables(belief: Belief) -> dict[str, Data]:
+def tables(
+    belief: Belief, *, progress: Callable[[str], object] = lambda _: None
+) -> dict[str, Data]:
     """Tree -> its table, for those whose answers tell anything of the house."""
-    made = {tree: _Maker(belief, tree, root).table() for tree, root in belief.journey.roots.items()}
+    made = {}
+    for tree, root in belief.journey.roots.items():
+        progress(f"table of {tree}")
+        made[tree] = _Maker(belief, tree, root).table()
     return {tree: data for tree, data in made.items() if data["columns"]}
 
 
@@ -338,10 +349,10 @@ def _runs(numbers: Numbers) -> str:
 def _written_by(columns: Sequence[Numbers]) -> Iterator[str]:
     """Each column in runs, by an earlier one where that is shorter."""
     for i, column in enumerate(columns):
-        best = _runs(column)
-        for base in range(max(0, i - _BACK), i):
-            differs = column != columns[base]
-            if 3 * np.count_nonzero(np.diff(differs)) < len(best):
-                by_base = f"{base}:{_runs(np.where(differs, column + 1, 0))}"
-                best = min(best, by_base, key=len)
-        yield best
+        earlier = np.array(columns[:i]).reshape(i, len(column))
+        edges = np.count_nonzero(np.diff(earlier != column, axis=1), axis=1)
+        nearest = np.argsort(edges, kind="stable")[:_NEAREST]
+        by_base = (
+            f"{base}:{_runs(np.where(earlier[base] != column, column + 1, 0))}" for base in nearest
+        )
+        yield min([_runs(column), *by_base], key=len)

@@ -2,7 +2,7 @@
 const briefOf = (data, followed) => {
   'use strict';
   const { trail, ways } = followed;
-  const OTHER = data.titles.length - 1;
+  const PEOPLE = 2, ELECTRICAL = 14, OTHER = data.titles.length - 1;
   const lines = data.titles.map(() => []);
   const tried = [];
   let danger = '', kind = '';
@@ -15,7 +15,7 @@ const briefOf = (data, followed) => {
   for (const { answer, shape } of ways) {
     kind = data.trees[shape[2]][1] || kind;
     if (answer.length === 1) {
-      lines[2].push(data.health[answer[0]]);
+      lines[PEOPLE].push(data.health[answer[0]]);
       continue;
     }
     const [, number, said, ...chosen] = answer;
@@ -26,7 +26,10 @@ const briefOf = (data, followed) => {
     const value = why ? '' : ': ' + chosen.map((each) => values[each][0]).join(' or ');
     const line = about + value + ' [' + how + '] “' + said + '”';
     lines[part].push(line);
-    if (part === 0) danger = line;
+    if (part === 0) {
+      const known = chosen.filter((each) => each >= 0).map((each) => values[each][0]).join(' or ');
+      danger = (known && known + ' ') + '“' + said + '”';
+    }
     const pairs = new Map();
     const settle = (settled) => {
       for (let i = 0; i < settled.length; i += 2) pairs.set(settled[i], settled[i + 1]);
@@ -36,6 +39,9 @@ const briefOf = (data, followed) => {
     infer([...pairs].flat());
     if (check) tried.push(check[0] + ': “' + said + '”');
   }
+  data.once.forEach((about, i) => {
+    if (trail.done >> i & 1) lines[ELECTRICAL].push(about + ' [done on this visit]');
+  });
   const title = data.roots[trail.root][2];
   return {
     fails: kind ? title + ' (' + kind + ')' : title,

@@ -23,7 +23,11 @@
   const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
-    ul.append(...lines.map((line) => made('li', line)));
+    ul.append(...lines.map((line) => {
+      const item = document.createElement('li');
+      item.append(/^\d\. /.test(line) ? made('b', line) : line);
+      return item;
+    }));
     return ul;
   };
 
@@ -61,6 +65,8 @@
     });
     return { fits, causes };
   };
+  const mostLikely = ({ causes }) => causes.slice(0, 2)
+    .map(({ name, how }) => name + ' (' + how + ')').join('; ');
   const likelyLines = (found) => found ? [
     ...found.fits ? [] : [word('misfit')],
     ...found.causes.flatMap(({ name, how, supports, contradicts, bring, root, who }, i) => [
@@ -90,8 +96,7 @@
         word('danger') + ' ' + (told.danger || word('not-asked')) +
           (trail.begun ? ' · ' + clock(trail.begun) : ''),
         ...left ? [word('left') + ' ' + left] : [],
-        ...found && found.causes.length ? [word('most') + ' ' + found.causes.slice(0, 2)
-          .map(({ name, how }) => name + ' (' + how + ')').join('; ')] : [],
+        ...found && found.causes.length ? [word('most') + ' ' + mostLikely(found)] : [],
         word('stop') + ' ' + title + (soon ? ' · ' + soon : ''),
         word('code') + ' ' + code,
       ]],
@@ -99,7 +104,7 @@
       ...told.parts,
       [word('tried'), told.tried],
       [word('causes'), likelyLines(found)],
-      [word('missing'), told.missing],
+      [word('missing'), told.missing.length ? [told.missing.join(', ')] : []],
       [word('pages'), [edition]],
     ].filter(([, lines]) => lines.length);
   };
@@ -136,6 +141,8 @@
     at('danger').textContent = (told.danger || word('not-asked')) +
       (trail.begun ? ' · ' + clock(trail.begun) : '');
     at('code').textContent = code;
+    const most = at('most');
+    if (most && found) most.textContent = mostLikely(found);
     const causes = document.querySelector('.causes ul');
     if (found && causes) {
       causes.replaceChildren(...found.causes.map(({ plain, how }) => {

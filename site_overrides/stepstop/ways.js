@@ -28,7 +28,7 @@ const waysOf = (data) => {
     const [tree, rest] = shapes[pages[page][0]];
     return data.trees[tree][0] + '/' + rest + '.html';
   };
-  const effects = (done) => done < 2 ** data.acts ? done : bad('there are no such acts');
+  const effects = (done) => done < 2 ** data.once.length ? done : bad('there are no such acts');
 
   const readLink = (hash) => {
     const [, version, begun, last, done, text] = LINK.exec(hash) || bad('no link with a trail');
@@ -65,7 +65,7 @@ const waysOf = (data) => {
   const count = (page, more) => counts(page)[more] || 0n;
 
   const width = (most) => String(most).length;
-  const rootDigits = width(roots.length - 1), actDigits = width(2 ** data.acts - 1);
+  const rootDigits = width(roots.length - 1), actDigits = width(2 ** data.once.length - 1);
   const seed = String([...data.version].reduce((n, c) => n * 64 + ALPHABET.indexOf(c), 0));
   const place = (trail) => {
     let here = roots[trail.root][3], sum = 0n;

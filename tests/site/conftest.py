@@ -29,5 +29,9 @@ def built(request, small):
     """The site of the small library, then that of the real trees."""
     trees = small if request.param == "small" else REAL
     files = site_of(trees)
-    soups = {name: BeautifulSoup(content, "html.parser") for name, content in files.items()}
+    soups = {
+        name: BeautifulSoup(content, "html.parser")
+        for name, content in files.items()
+        if name.endswith(".html")
+    }
     return Built(course_of(trees), files, soups)

@@ -55,7 +55,7 @@ class _Data:
         pages = [self._page(page) for page in self.ways.by_page]
         return {
             "version": self.ways.version,
-            "acts": len(self.ways.once),
+            "once": [self._text(self.catalogue.effects[name].about) for name in self.ways.once],
             "roots": [
                 [tree, tree_word(tree), self._text(self.trees[tree].title), self.number[page]]
                 for tree, page in self.ways.roots.items()
