@@ -60,12 +60,12 @@
     aim();
   };
   begin();
-  addEventListener('pageshow', (event) => {
-    if (event.persisted) {
-      begin();
-      show();
-    }
-  });
+  const anew = () => {
+    begin();
+    show();
+  };
+  addEventListener('pageshow', (event) => { if (event.persisted) anew(); });
+  addEventListener('hashchange', () => { if (LINK.test(location.hash)) anew(); });
   addEventListener('DOMContentLoaded', () => {
     const [larger, aloud, go] = ['#larger', '#aloud', '#anew button']
       .map((each) => document.querySelector(each));
