@@ -1,4 +1,4 @@
-"""A host as hosts are: HTTP/2 over TLS 1.3 (or plain HTTP/1.1 on this machine), gzip, files of a folder.
+"""A host as hosts are: files of a folder, gzip, HTTP/2 over TLS 1.3 or plain HTTP/1.1.
 
 As a module it serves until it is ended: `python -m bench.server FOLDER HOST PORT [CERT KEY]`.
 """

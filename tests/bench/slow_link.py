@@ -18,7 +18,6 @@ import threading
 import time
 from contextlib import suppress
 from pathlib import Path
-from types import TracebackType
 
 TUN = Path("/dev/net/tun")
 _TUNSETIFF, _IFF_TUN, _IFF_NO_PI = 0x400454CA, 0x0001, 0x1000
@@ -62,12 +61,7 @@ class SlowLink:
         self._pump.start()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *error: object) -> None:
         self._is_over.set()
         self._pump.join()
         self._remove()

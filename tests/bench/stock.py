@@ -39,14 +39,13 @@ def stock_site(pages: Sequence[bytes], target: Path) -> str:
 
 def _markdown(page: bytes) -> str:
     """All that a reader of `page` sees, as Markdown with what it takes of plain HTML."""
-    soup = BeautifulSoup(page, "html.parser")
-    for element in soup.body.find_all(["script", "input", "label"]):
+    body = BeautifulSoup(page, "html.parser").body
+    assert body is not None
+    for element in body.find_all(["script", "input", "label"]):
         element.decompose()
-    for element in soup.body.find_all(True):
+    for element in body.find_all(True):
         for name in OWN:
             element.attrs.pop(name, None)
-    title = soup.h1.extract().get_text(" ", strip=True)
-    parts = [
-        str(part) for each in soup.body.find_all(["header", "main", "footer"]) for part in each
-    ]
-    return f"# {title}\n\n<div>{''.join(parts).replace(chr(10), ' ')}</div>\n"
+    title = body.find("h1").extract().get_text(" ", strip=True)
+    parts = (part for each in body.find_all(["header", "main", "footer"]) for part in each)
+    return f"# {title}\n\n<div>{''.join(map(str, parts)).replace(chr(10), ' ')}</div>\n"
