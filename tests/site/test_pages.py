@@ -215,6 +215,7 @@ def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built
             "default-src": "'none'",
             "style-src": hash_of(style),
             "img-src": "'self' data:",
+            "connect-src": "'self'",
             "base-uri": "'none'",
             "form-action": "'none'",
         }
