@@ -107,14 +107,15 @@ def test_focus_is_seen_on_everything_that_takes_it(site, tab):
         assert taken >= count, kind
 
 
+@pytest.mark.parametrize("width", [320, 1280])
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_the_rules_of_access_are_kept(site, scripted, theme):
+def test_the_rules_of_access_are_kept(site, scripted, theme, width):
     tab = scripted[theme]
     options = {
         "runOnly": {"type": "tag", "values": RULES},
         "rules": {"color-contrast-enhanced": {"enabled": True}},
     }
-    for kind in opened(tab, site, 360):
+    for kind in opened(tab, site, width):
         found = Axe().run(tab, options=options).response
         assert not found["violations"], (
             kind,
