@@ -59,8 +59,8 @@ rehearse: $(USER_STAMP)
 bench: $(DEV_STAMP) chromium
 	@PYTHONPATH=tests $(BIN)/python -m bench
 
-accept: $(DEV_STAMP)
-	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules
+accept: $(DEV_STAMP) chromium
+	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules tests/browser/test_read_aloud.py
 	@git --no-pager diff --stat -- tests/golden content/rules 2>/dev/null || true
 
 clean:
