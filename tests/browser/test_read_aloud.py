@@ -1,8 +1,8 @@
 """What a screen reader is given, in its order: one page of each kind of the small library.
 
-The files of `golden/read_aloud/` are Playwright's ARIA snapshots (roles and names as in the W3C's Accessible
-Name and Description Computation and Core Accessibility API Mappings). With STEPSTOP_ACCEPT=1 in the
-environment they are written anew: read the difference before you keep it.
+The files of `golden/read_aloud/` are Playwright's ARIA snapshots: roles and names as the W3C's
+"Accessible Name and Description Computation" gives them. With STEPSTOP_ACCEPT=1 in the environment
+they are written anew: read the difference before you keep it.
 """
 
 import os
