@@ -25,7 +25,7 @@ def stock_site(pages: Sequence[bytes], target: Path) -> str:
     docs = target / "docs"
     docs.mkdir(parents=True)
     for number, page in enumerate(pages):
-        (docs / f"page-{number}.md").write_text(_markdown(page), encoding="utf-8")
+        (docs / f"page-{number}.md").write_text(as_markdown(page), encoding="utf-8")
     (docs / "index.md").write_text("# Start\n\n[First](page-0.md)\n", encoding="utf-8")
     (target / "mkdocs.yml").write_text(yaml.safe_dump(CONFIG), encoding="utf-8")
     subprocess.run(
@@ -37,7 +37,7 @@ def stock_site(pages: Sequence[bytes], target: Path) -> str:
     return "page-0.html"
 
 
-def _markdown(page: bytes) -> str:
+def as_markdown(page: bytes) -> str:
     """All that a reader of `page` sees, as Markdown with what it takes of plain HTML."""
     body = BeautifulSoup(page, "html.parser").body
     assert body is not None
