@@ -8,6 +8,7 @@ be measured here.
 from __future__ import annotations
 
 import gzip
+import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -55,7 +56,7 @@ def main() -> int:
     """Measure all, print it; the exit status."""
     told = Told()
     try:
-        print(f"Chromium: {chromium()}")
+        print(f"{chromium()}; {os.cpu_count()} processors, load before: {os.getloadavg()[0]:.1f}")
     except NoChromium as error:
         told.missing(error)
         return told.status
@@ -132,10 +133,13 @@ def paints(told: Told, site: Path, pick: Pick, work: Path) -> None:
     except NoSlowLink as error:
         told.missing(error)
         return
-    told.line("largest question page", spread(found.ours), found.ratio(found.ours) <= paint.BAR)
+    kept = found.ratio(found.ours) <= paint.BAR
+    told.line("largest question page", spread(found.ours), kept)
     told.line("a page of one word", spread(found.word))
     told.line("stock Material, same words, no web font", spread(found.stock))
     told.line("bar", f"{paint.BAR}")
+    if found.ratio(found.word) > paint.BAR:
+        told.missing("no page can keep the bar now: other work on this machine slows it down")
 
 
 def spread(seconds: Iterable[float]) -> str:
@@ -161,13 +165,10 @@ def taps(told: Told, site: Path, pick: Pick, work: Path) -> None:
 
 def tasks(told: Told, site: Path, pick: Pick, work: Path) -> None:
     """Work that blocks a page while it loads."""
-    told.head(
-        f"Longest task of the main thread while a page loads, processor {SLOWER} times slower"
-    )
+    told.head(f"Longest task of a page while it loads: its processor time, times {SLOWER}")
     found = local.tasks(site, list(pick.kinds().values()), work)
-    # The browser's own work for a page of one word is no page's to save.
-    told.line("slowest kind of page", beside_word(found), found.slowest <= max(TASK, found.word))
-    told.line("bar", f"{TASK} ms, or a page of one word where that takes longer")
+    told.line("slowest kind of page", beside_word(found), found.slowest <= TASK)
+    told.line("bar", f"{TASK} ms")
 
 
 def beside_word(found: local.Beside) -> str:
