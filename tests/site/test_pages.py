@@ -4,6 +4,7 @@ import base64
 import gzip
 import hashlib
 import re
+import unicodedata
 from functools import cache
 from itertools import pairwise
 from posixpath import dirname, join, normpath
@@ -165,6 +166,33 @@ def test_every_link_and_fragment_leads_somewhere(built):
             assert not fragment or fragment in ids[to], (name, href)
 
 
+def test_links_that_read_alike_lead_to_the_same_place(built):
+    """WCAG 2.2, 2.4.9: a reader who hears the links alone, one after the other."""
+    for name, soup in built.soups.items():
+        places = {}
+        for link in soup.find_all("a"):
+            text = " ".join(link.get_text(" ", strip=True).lower().split())
+            assert text not in ("", "here", "more", "next", "yes", "no", "link"), (name, text)
+            assert places.setdefault(text, link["href"]) == link["href"], (name, text)
+
+
+def test_help_stands_in_the_same_order_on_every_page(built):
+    """WCAG 2.2, 3.2.6: the strip, what the page says, stop and call, the way back, the edition."""
+    wanted = ["strip", "h1", "stop", "edition"]
+    for name, soup in built.soups.items():
+        marks = [mark for e in soup.find_all(True) for mark in (e.name, *e.get("class", []))]
+        assert [mark for mark in marks if mark in wanted] == wanted, name
+
+
+def test_all_text_is_in_the_language_that_the_page_names(built):
+    """WCAG 2.2, 3.1.2: no part is said to be in another language, or in other letters."""
+    for name, soup in built.soups.items():
+        assert [e.name for e in soup.find_all(lang=True)] == ["html"], name
+        letters = {letter for letter in soup.get_text() if letter.isalpha()}
+        other = {letter for letter in letters if not unicodedata.name(letter).startswith("LATIN")}
+        assert not other, name
+
+
 def test_the_page_for_missing_addresses_has_no_relative_link(built):
     hrefs = links(built.soups["404.html"])
     assert {"#danger", "#call"} <= set(hrefs)
@@ -215,6 +243,7 @@ def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built
             "default-src": "'none'",
             "style-src": hash_of(style),
             "img-src": "'self' data:",
+            "connect-src": "'self'",
             "base-uri": "'none'",
             "form-action": "'none'",
         }

@@ -39,7 +39,7 @@ def themes():
         dict(re.findall(r"--([\w-]+): (#\w+)", b))
         for b in re.findall(r":root \{(.*?)\}", SCREEN, re.DOTALL)
     ]
-    light, dark = blocks
+    light, dark = filter(None, blocks)
     return {"light": light, "dark": {**light, **dark}}
 
 
@@ -99,7 +99,14 @@ def test_text_follows_the_reader_and_targets_have_a_floor():
 
 
 @pytest.mark.parametrize(
-    "query", ["(prefers-color-scheme: dark)", "(forced-colors: active)", "print"]
+    "query",
+    [
+        "(prefers-color-scheme: dark)",
+        "(prefers-contrast: more)",
+        "(forced-colors: active)",
+        "(scripting: enabled)",
+        "print",
+    ],
 )
 def test_the_sheet_has_a_part_for(query):
     assert f"@media {query}" in SHEET
