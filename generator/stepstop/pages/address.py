@@ -17,6 +17,11 @@ REHEARSED = "rehearsed.html"
 COUNTER = "blink-counter.html"
 """Where people tap along with a blinking light."""
 
+MANIFEST = "app.webmanifest"
+"""What a phone must know to keep the pages like a program of its own."""
+WORKER = "worker.js"
+"""What answers for the pages when there is no network."""
+
 ON = "#on"
 """Ends the links inside a walk: a page opened with it knows that the danger came first."""
 
