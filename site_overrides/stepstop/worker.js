@@ -29,10 +29,12 @@ const stemOf = (url) => url.slice((ROOT + 'offline/').length).replace(/\.\w+\.js
 const ours = async () => (await caches.keys()).filter((name) => name.startsWith(OURS));
 const STALE = ROOT + 'offline/stale';
 
-/* A name below the root as the pages are called; hosts leave out `index.html` or `.html`. */
+/* A name below the root as the pages are called; hosts leave out `index.html` or `.html`. A folder
+   without its slash would give its links another meaning: it is not answered, but led on. */
 const nameOf = (url) => decodeURI(new URL(url).pathname.slice(new URL(ROOT).pathname.length));
-const spellings = (name) => [name, name + 'index.html', name + '.html', name + '/index.html'];
-const fileOf = (name) => PLAN.folders[name.split('/')[0]];
+const spellings = (name) => [name, name + 'index.html', name + '.html'];
+const FOLDERS = new Map(Object.entries(PLAN.folders));
+const fileOf = (name) => FOLDERS.get(name.split('/')[0]);
 
 /* Fetching a file of pages: what it holds must be what its name says, else it is not taken. */
 const fetched = async (file) => {
@@ -45,15 +47,19 @@ const fetched = async (file) => {
   return answer;
 };
 
-/* Install: the core, and what the edition before had kept; one failure, and nothing is changed. */
+/* Install: the core, and what walks need that the edition before had kept; one failure, and nothing
+   is changed. */
 const install = async () => {
   const old = new Set();
   for (const name of await ours()) {
     for (const request of await (await caches.open(name)).keys()) old.add(stemOf(request.url));
   }
-  const wanted = PLAN.files.filter((file, number) => number === CORE || old.has(stemOf(urlOf(file))));
-  const taken = await Promise.all(wanted.map(
-    async (file) => [urlOf(file), await caches.match(urlOf(file)) || await fetched(file)]));
+  const known = [...PLAN.files.keys()].filter((number) => old.has(stemOf(urlOf(PLAN.files[number]))));
+  const wanted = new Set([CORE, ...known.filter((number) => number !== CORE).flatMap(needs)]);
+  const taken = await Promise.all([...wanted].map(async (number) => {
+    const file = PLAN.files[number], url = urlOf(file);
+    return [url, await caches.match(url) || await fetched(file)];
+  }));
   const isNew = !await caches.has(NAME);
   try {
     const cache = await caches.open(NAME);
@@ -107,7 +113,7 @@ const isWhole = async (number) => {
   return true;
 };
 
-/* The server has another edition: nothing more of this one can be had, and half of it is not used. */
+/* The host has shown another edition: no more of this one is taken, and half of it is not used. */
 const isStale = async () => Boolean(await (await caches.open(NAME)).match(STALE));
 const setStale = async () => (await caches.open(NAME)).put(STALE, new Response(''));
 
@@ -143,6 +149,10 @@ const partly = async (request, names, number) => {
 const answer = async (request, names, number) => {
   const core = await kept(CORE, names);
   if (core) return (await pagesIn(CORE)).danger.includes(core.name) ? dangerous(request, core) : shown(core);
+  const first = names[0] + '/index.html';
+  if (await kept(CORE, [first]) || number > COMMON && !/[./]/.test(names[0])) {
+    return Response.redirect(ROOT + encodeURI(names[0]) + '/');
+  }
   if (number === undefined) return fetch(request).catch(lean);
   const found = await isWhole(number) && await kept(number, names);
   return found ? shown(found) : partly(request, names, number);
@@ -163,12 +173,7 @@ const taking = {};
 const take = async (number) => {
   const cache = await caches.open(NAME), file = PLAN.files[number];
   if (await cache.match(urlOf(file))) return;
-  try {
-    await cache.put(urlOf(file), await fetched(file));
-  } catch (error) {
-    if (/^40[34]|^410|^other/.test(error.message)) await setStale();
-    throw error;
-  }
+  await cache.put(urlOf(file), await fetched(file));
 };
 const once = (number) => taking[number] ??= take(number).finally(() => delete taking[number]);
 let turns = 0;

@@ -5,11 +5,13 @@ from functools import cache
 from urllib.parse import urlsplit
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from bs4 import BeautifulSoup
 
 from browser.conftest import ARGUMENTS, chromium
 from browser.host import Host
 from browser.sites import REAL, TODAY, course_of, small_library, whole_site_of
+from browser.test_layout import RULES
 from stepstop.graph import reachable
 
 LATER = "2026-12-24"
@@ -184,9 +186,13 @@ def test_answers_reload_and_going_back_keep_the_fragment_without_a_host(page, ho
 def test_other_spellings_of_an_address_are_the_same_page(page, host, small):
     visit(page, host, course_of(small), "hot/index")
     host.kill()
-    for spelling, name in (("", "index"), ("hot/", "hot/index"), ("hot/who", "hot/who")):
+    names = {"": "index", "hot/": "hot/index", "hot": "hot/index", "hot/who": "hot/who"}
+    names["danger"] = "danger/index"
+    for spelling, name in names.items():
         page.goto(host.url(f"{spelling}?from=paper"))
         assert page.locator("h1").text_content() == text_of(host.files, f"{name}.html")
+        link = page.locator(".strip").evaluate("e => e.href")
+        assert link == host.url("danger/index.html"), spelling
     host.start()
 
 
@@ -306,14 +312,19 @@ def test_a_complaint_that_is_only_half_kept_is_not_finished_with_another_edition
     half = next(name for name in files if name.startswith("offline/trees/hot."))
     del host.files[half]
     page.goto(host.url("hot/index.html"))
-    until(page, KEPT, lambda entries: "stale" in {url.rpartition("/")[2] for _, url in entries})
+    until(page, KEPT, lambda entries: {"core", "common"} <= stems(entries))
     host.files = dict(whole(small, LATER))
-    page.locator(".answers a").first.click()
-    page.wait_for_load_state()
+    page.goto(host.url("hot/who.html"))
     assert date_of(page) == LATER
-    page.locator(".answers a").first.click()
-    page.wait_for_load_state()
+    until(page, KEPT, lambda entries: "stale" in {url.rpartition("/")[2] for _, url in entries})
+    host.files |= {half: files[half]}
+    host.asked.clear()
+    page.goto(host.url("hot/all-parts.html"))
     assert date_of(page) == LATER
+    until(page, STATE, lambda state: state == "waiting active")
+    page.goto(host.url("hot/who.html"))
+    assert date_of(page) == LATER
+    assert half not in host.asked
 
 
 def test_danger_pages_come_from_the_network_where_it_answers(page, host, small):
@@ -381,6 +392,33 @@ def test_the_sign_lets_taps_through_and_the_page_end_above_it(context, page, hos
     page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
     last, sign = page.locator(".edition").bounding_box(), page.locator("#offline").bounding_box()
     assert last["y"] + last["height"] <= sign["y"]
+
+
+FOCUSED = """() => new Promise((done) => requestAnimationFrame(() => setTimeout(() => {
+  const now = document.activeElement;
+  done([now.tagName, now.getBoundingClientRect().bottom]);
+})))"""
+
+
+def test_the_sign_hides_nothing_that_has_the_focus_and_keeps_the_rules_of_access(
+    context, page, host, small
+):
+    visit(page, host, course_of(small), "hot/index")
+    context.set_offline(True)
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        page.goto(host.url("hot/all-parts.html#on"))
+        page.wait_for_function("document.getElementById('offline').textContent")
+        found = Axe().run(page, options={"runOnly": {"type": "tag", "values": RULES}}).response
+        assert found["violations"] == []
+    sign = page.locator("#offline").bounding_box()["y"]
+    ends = []
+    for _ in range(page.locator("a, summary").count()):
+        page.keyboard.press("Tab")
+        ends.append(page.evaluate(FOCUSED))
+    found = [end for name, end in ends if name != "BODY"]
+    assert len(found) > 5
+    assert max(found) <= sign
 
 
 def test_the_sign_is_there_when_the_host_is_gone_though_the_phone_believes_otherwise(
