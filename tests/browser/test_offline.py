@@ -18,6 +18,9 @@ LATER = "2026-12-24"
 """Date of a later edition."""
 SOON = 20_000
 """Milliseconds after which a test gives up waiting."""
+IDLE = 5_000
+"""Milliseconds without a tap in which a worker ends what it still does, so that another could
+take its place if it wanted to."""
 
 KEPT = """async () => {
   const found = [];
@@ -283,6 +286,9 @@ def test_a_good_update_waits_until_all_pages_are_closed_and_then_is_alone(
         for name in sorted(names - dangers(course)):
             opened.goto(host.url(name))
             assert date_of(opened) == TODAY, name
+    page.wait_for_timeout(IDLE)
+    page.goto(host.url("hot/index.html"))
+    assert (page.evaluate(STATE), date_of(page)) == ("waiting active", TODAY)
     for opened in (page, second):
         opened.close()
     other = context.new_page()
