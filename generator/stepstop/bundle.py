@@ -17,7 +17,7 @@ from stepstop.pages.address import REHEARSED, file_of
 from stepstop.pages.frame import reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.problems import Problem
-from stepstop.site import build_site
+from stepstop.site import whole_site
 from stepstop.source import Spot, spot_of
 from stepstop.verify import verify
 
@@ -37,6 +37,8 @@ class Order:
     """Path of the site's root on its host, or empty where nobody knows."""
     rehearsal_page: bool
     """Whether a page tells how the edition was rehearsed."""
+    offline: bool
+    """Whether a phone keeps the pages for a time without a network."""
     named: str
     """The file that holds the options, for messages."""
 
@@ -96,9 +98,10 @@ def _proven(course: Course, order: Order) -> Bundle:
         place=order.place,
         today=order.today,
         rehearsal_page=order.rehearsal_page,
+        offline=order.offline,
         overrides=order.overrides,
     )
-    files = build_site(course, edition, overrides=order.overrides, home=order.home)
+    files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
     stubs = {

@@ -320,6 +320,11 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     default=True,
     help="Whether a page tells how the edition was rehearsed.",
 )
+@click.option(
+    "--offline/--no-offline",
+    default=True,
+    help="Whether phones keep the pages for a time without a network.",
+)
 def export_command(
     folder: Path,
     trees: Path,
@@ -327,6 +332,7 @@ def export_command(
     today: str | None,
     overrides: Path | None,
     rehearsal_page: bool,
+    offline: bool,
 ) -> None:
     """Write the question pages into FOLDER, without MkDocs.
 
@@ -335,7 +341,7 @@ def export_command(
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
-    from stepstop.site import build_site
+    from stepstop.site import whole_site
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
@@ -347,12 +353,13 @@ def export_command(
             place=place,
             today=today,
             rehearsal_page=rehearsal_page,
+            offline=offline,
             overrides=over,
         )
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
-        files = build_site(found.course, edition, overrides=over)
+        files = whole_site(found.course, edition, overrides=over)
     except PageError as error:
         raise click.ClickException(str(error)) from error
     publish(files, folder)

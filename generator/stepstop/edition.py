@@ -44,6 +44,8 @@ class Edition:
     """Tree -> the table by which causes are ranked after its trails; none of a stale rehearsal."""
     tells_rehearsal: bool
     """Whether there is a page that tells how it was rehearsed."""
+    works_offline: bool
+    """Whether a phone keeps the pages for a time without a network."""
 
     @property
     def dated(self) -> str:
@@ -58,6 +60,7 @@ def edition_for(
     place: str = "us",
     today: str | None = None,
     rehearsal_page: bool = True,
+    offline: bool = True,
     overrides: tuple[Path, ...] = (),
     environ: Mapping[str, str] = os.environ,
 ) -> Edition:
@@ -79,7 +82,9 @@ def edition_for(
     parts = [*_trees(trees), *_looks(overrides), *_rehearsal(kept, told=rehearsal_page)]
     parts += [(f"ranking/{tree}", _plain(each)) for tree, each in tables.items()]
     dated = _date(today, environ)
-    return Edition(known[place], dated, _hash(parts, place), kept, tables, rehearsal_page)
+    if not offline:
+        parts.append(("offline", b"no"))
+    return Edition(known[place], dated, _hash(parts, place), kept, tables, rehearsal_page, offline)
 
 
 def _plain(table: ranking.Ranking) -> bytes:
@@ -142,10 +147,10 @@ def look_folders(overrides: tuple[Path, ...]) -> tuple[Path, ...]:
 
 
 def look_files(overrides: tuple[Path, ...]) -> dict[str, Path]:
-    """Name below its folder -> file, for each template, style sheet and drawing; the first wins."""
+    """Name below its folder -> file, for each template, script and drawing; the first wins."""
     found: dict[str, Path] = {}
     for folder in look_folders(overrides):
-        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg"):
+        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg", "icon*", "*.webmanifest"):
             for path in folder.glob(pattern):
                 found.setdefault(path.relative_to(folder).as_posix(), path)
     return found

@@ -8,6 +8,7 @@ from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
+from stepstop.offline import HOME, offline_files
 from stepstop.pages.address import (
     BRIEF,
     COUNTER,
@@ -35,20 +36,32 @@ from stepstop.pages.trail_data import trail_data
 BRIEF_PARTS = ("ways", "telling", "ranking", "visit")
 """The scripts that make a brief of a trail, in their order."""
 
-__all__ = ["Stub", "build_site", "stubs"]
+__all__ = ["Stub", "build_site", "stubs", "whole_site"]
 
 
 def build_site(
     course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
 ) -> dict[str, bytes]:
-    """File below the site's root -> its content, sorted by name, for a proven course.
+    """Page below the site's root -> its content, sorted by name, for a proven course.
 
     `overrides` are folders whose `stepstop/` templates, style sheet and drawings come first.
     `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
     page for missing addresses needs it, which a host shows at any depth.
     """
-    atlas = atlas_of(course, edition)
-    renderer = Renderer(overrides)
+    return _rendered(atlas_of(course, edition), Renderer(overrides), home)
+
+
+def whole_site(
+    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+) -> dict[str, bytes]:
+    """The same with what lets the pages work offline."""
+    atlas, renderer = atlas_of(course, edition), Renderer(overrides)
+    pages = _rendered(atlas, renderer, home)
+    not_kept = renderer.render("lost.html", lost_view(atlas, HOME))
+    return dict(sorted({**pages, **offline_files(pages, not_kept, atlas, overrides)}.items()))
+
+
+def _rendered(atlas: Atlas, renderer: Renderer, home: str) -> dict[str, bytes]:
     files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
     files |= {BRIEF: renderer.script(*BRIEF_PARTS), TRAIL: trail_data(atlas)}
     files |= dict(likely_data(atlas))

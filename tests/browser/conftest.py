@@ -13,6 +13,11 @@ from stepstop.course import Course
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"]
 
 
+def chromium():
+    """Where the browser is, or None."""
+    return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
 @dataclass(frozen=True)
 class Site:
     """A site on disk with the course that it shows."""
@@ -74,7 +79,7 @@ def site(request, sites):
 @pytest.fixture(scope="session")
 def browser():
     """Chromium, started once."""
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    path = chromium()
     if path is None:
         pytest.skip("Chromium is not installed")
     with sync_playwright() as playwright:

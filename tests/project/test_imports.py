@@ -25,6 +25,7 @@ FLOORS = (
     ("edition", "rehearsal"),
     ("effort",),
     ("pages",),
+    ("offline",),
     ("site", "walk", "follow"),
     ("bundle", "preview"),
     ("plugin", "cli"),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from stepstop.course import Page
 from stepstop.model import Review, Tree
-from stepstop.pages.address import START, file_of, link, step_link
+from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.views import Frame, Link
 from stepstop.trail import tree_word
@@ -63,6 +63,7 @@ def frame(
         is_hurried=reminds,
         lost=lost,
         start="" if file == START else link(file, START),
+        manifest=link(file, MANIFEST) if atlas.edition.works_offline else "",
         again=again,
         never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
         disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),

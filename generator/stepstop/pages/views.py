@@ -48,6 +48,8 @@ class Frame:
     """Where somebody is sent who came without a trail; empty on pages where walks begin or end."""
     start: str
     """Link to the list of complaints; empty on that page itself."""
+    manifest: str
+    """Link of the manifest, beside which the worker lies; empty where nothing is to be kept."""
     again: Link | None
     """Link to the first page of this complaint."""
     never: tuple[Said, ...]
