@@ -21,17 +21,30 @@ class Renderer:
     def __init__(self, overrides: tuple[Path, ...]) -> None:
         files = look_files(overrides)
         self._env = _environment(look_folders(overrides), read_drawings(files))
-        self._env.globals["style"] = style_of(files["page.css"].read_text(encoding="utf-8"))
+        page, pocket = (files[f"{name}.css"].read_text("utf-8") for name in ("page", "pocket"))
+        self._env.globals["style"] = style_of(page)
+        self._env.globals["styles"] = {"pocket": style_of(page + pocket)}
         self._env.globals["scripts"] = {
             name.removesuffix(".js"): script_of(path.read_text(encoding="utf-8"))
             for name, path in files.items()
             if name.endswith(".js")
         }
+        self._made: dict[tuple[str, int], tuple[Any, Markup]] = {}
+        self._env.globals["once"] = self._once
 
     def render(self, template: str, view: Any) -> bytes:
         """The page that `template` makes of `view`."""
         text: str = self._env.get_template(template).render(v=view, frame=view.frame)
         return (text.strip() + "\n").encode()
+
+    def _once(self, macro: str, view: Any) -> Markup:
+        """What a macro of `steps.html` makes of `view`, made once for all files that hold it."""
+        known = self._made.get((macro, id(view)))
+        if known is None:
+            made = Markup(getattr(self._env.get_template("steps.html").module, macro)(view))
+            # With its view, whose identity stays its own only as long as it is there.
+            known = self._made[macro, id(view)] = (view, made)
+        return known[1]
 
 
 def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Environment:
