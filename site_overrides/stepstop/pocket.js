@@ -10,7 +10,7 @@
   const show = () => {
     const target = document.querySelector('main :target');
     const step = !target ? first : target.matches('b, i') ? target.nextElementSibling : target;
-    const heading = step.querySelector('h1, h2');
+    const heading = step.querySelector('h1');
     document.title = heading.textContent + ' · ' + whole;
     if (hurry.checkVisibility()) heading.setAttribute('aria-describedby', 'hurry');
     return heading;
