@@ -3,21 +3,23 @@
 (() => {
   'use strict';
   const whole = document.title;
-  const first = document.querySelector('main > section');
+  const first = document.querySelector('main > section h1');
   const lost = document.querySelector('.lost');
-  const hurry = document.querySelector('.hurry');
-  hurry.id = 'hurry';
+  document.querySelector('.hurry').id = 'hurry';
+  /* Not by `:target`, which names nothing before the file has been read to its end. */
   const show = () => {
-    const target = document.querySelector('main :target');
-    const step = !target ? first : target.matches('b, i') ? target.nextElementSibling : target;
-    const heading = step.querySelector('h1');
+    const target = document.getElementById(location.hash.slice(1));
+    const step = target?.matches('b, i') ? target.nextElementSibling : target;
+    const heading = step?.querySelector('h1') ?? first;
     document.title = heading.textContent + ' · ' + whole;
-    if (hurry.checkVisibility()) heading.setAttribute('aria-describedby', 'hurry');
+    if (target?.localName === 'b' && !step.matches('.calls')) {
+      heading.setAttribute('aria-describedby', 'hurry');
+    }
     return heading;
   };
-  show();
   const [visit] = performance.getEntriesByType('navigation');
-  lost.classList.toggle('shown', !!location.hash && visit.type === 'navigate');
+  const isLost = !show().closest('.alarm, .away') && location.hash && visit.type === 'navigate';
+  lost.classList.toggle('shown', isLost);
   addEventListener('hashchange', () => {
     lost.classList.remove('shown');
     const heading = show();
