@@ -13,7 +13,7 @@ from stepstop import shipped
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.model import Tree
-from stepstop.pages.address import REHEARSED, file_of
+from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.problems import Problem
@@ -105,7 +105,7 @@ def _proven(course: Course, order: Order) -> Bundle:
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
     stubs = {
-        f"{STUBS}/{name}.md": _stub(tree, start)
+        f"{STUBS}/{name}.md": _stub(tree, start, pocket_file(name))
         for name, (tree, start) in starts.items()
         if tree.role == "complaint"
     }
@@ -126,8 +126,9 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
     )
 
 
-def _stub(tree: Tree, start: str) -> Stub:
+def _stub(tree: Tree, start: str, pocket: str) -> Stub:
     lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
+    lines.append(f"Weak signal? [Keep all steps as one file](../{pocket}).")
     if tree.words:
         lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
     if tree.equipment:

@@ -27,6 +27,7 @@ from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.likely_data import likely_data
 from stepstop.pages.origins import origins_view
 from stepstop.pages.outcome import outcome_view
+from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
 from stepstop.pages.step import step_view
@@ -79,6 +80,8 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
         yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for name, view in moved_views(atlas):
         yield name, "moved.html", view
+    for name, pocket in pocket_views(atlas):
+        yield name, "pocket.html", pocket
     for page in atlas.pages.values():
         if page.step is not None:
             yield file_of(page.id), "step.html", step_view(page, atlas)

@@ -32,13 +32,13 @@ class Site:
         return (self.folder / path).as_uri() + (f"#{fragment}" if fragment else "")
 
     def samples(self):
-        """Kind -> the largest page of that kind; pointers at old addresses apart."""
+        """Kind -> the largest page of that kind; pointers and pocket pages apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
         found["sources"] = "sources.html"
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
         for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
-            if b'http-equiv="refresh"' in self.files[name]:
+            if b'http-equiv="refresh"' in self.files[name] or name.endswith("/pocket.html"):
                 continue
             if name.endswith(".technician.html"):
                 found.setdefault("technician", name)

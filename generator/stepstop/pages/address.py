@@ -40,6 +40,11 @@ def technician_file(page_id: str) -> str:
     return f"{page_id}.technician.html"
 
 
+def pocket_file(tree: str) -> str:
+    """The file that holds a whole complaint."""
+    return f"{tree}/pocket.html"
+
+
 def link(source: str, target: str) -> str:
     """The relative link from one file to another, good below any path and from `file://`."""
     return _relative(dirname(source) or ".", target)

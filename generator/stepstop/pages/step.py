@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from stepstop import model
-from stepstop.course import Page
+from stepstop.course import Move, Page
 from stepstop.model import NOT_DONE
 from stepstop.pages import views
-from stepstop.pages.address import file_of, step_link
+from stepstop.pages.address import file_of, link, pocket_file, step_link
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.counter import counter_link
 from stepstop.pages.frame import page_frame
@@ -39,6 +39,7 @@ def step_view(page: Page, atlas: Atlas) -> views.StepView:
         sources=source_lines(sources, atlas.course.library.catalogue.sources),
         more=atlas.more[page.id],
         counter=counter_link(page, atlas),
+        pocket=link(file_of(page.id), pocket_file(page.tree)) if is_complaint else "",
     )
 
 
@@ -46,21 +47,29 @@ def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
     """The page's answers once each, as links, "not done" last; a note's names what follows."""
     file = file_of(page.id)
     once = atlas.ways.once_on(page)
-    found: dict[int, tuple[bool, views.Link]] = {}
-    for move in page.moves:
-        answer = move.answer
-        text = answer.say or f"Next: {_next(move.to, atlas)}"
-        href = step_link(file, file_of(move.to))
-        is_left = NOT_DONE in answer.values
-        shown = views.Link(
-            href,
-            plain(atlas.said(text)),
-            answer.drawing,
-            atlas.ways.word_of(page, answer, move.to),
-            base36(once) if once and not is_left else "",
+    return tuple(
+        views.Link(
+            step_link(file, file_of(move.to)),
+            answer_text(move, atlas),
+            move.answer.drawing,
+            atlas.ways.word_of(page, move.answer, move.to),
+            base36(once) if once and NOT_DONE not in move.answer.values else "",
         )
-        found.setdefault(id(answer), (is_left, shown))
-    return tuple(shown for _, shown in sorted(found.values(), key=lambda pair: pair[0]))
+        for move in choices(page)
+    )
+
+
+def choices(page: Page) -> tuple[Move, ...]:
+    """One move for each answer of the page, in the order that it shows them."""
+    found: dict[int, Move] = {}
+    for move in page.moves:
+        found.setdefault(id(move.answer), move)
+    return tuple(sorted(found.values(), key=lambda move: NOT_DONE in move.answer.values))
+
+
+def answer_text(move: Move, atlas: Atlas) -> str:
+    """What the link of an answer says."""
+    return plain(atlas.said(move.answer.say or f"Next: {_next(move.to, atlas)}"))
 
 
 def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, ...]:

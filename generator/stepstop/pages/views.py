@@ -112,6 +112,8 @@ class StepView:
     """Pages still to come at the most."""
     counter: str
     """Link to the page on which people tap along with a light, or empty."""
+    pocket: str
+    """Link to the whole complaint in one file, where it begins here; empty on all other pages."""
 
     @property
     def is_pictured(self) -> bool:
@@ -171,6 +173,54 @@ class OutcomeView:
     technician: str
     """Link to the technician's copy, or empty."""
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PocketAnswer:
+    """An answer in a file that holds a whole complaint."""
+
+    text: str
+    href: str
+    """Fragment of the step that it leads to."""
+    hurried: str
+    """The same once somebody must be called first; empty where it is no other."""
+
+
+@dataclass(frozen=True, slots=True)
+class PocketStep:
+    """A step or an outcome in a file that holds a whole complaint."""
+
+    id: str
+    hurried: str = ""
+    """Its other id, by which those come who must call first; empty where nobody does."""
+    is_danger_page: bool = False
+    """Whether it is what the strip leads to."""
+    away: str = ""
+    """Id of what stands behind its gate, or empty."""
+    step: StepView | None = None
+    outcome: OutcomeView | None = None
+    """None, like `step`, for the end of the file, where the list of complaints would follow."""
+    sooner: Soon | None = None
+    """How soon for those who must call first, where that is sooner."""
+    answers: tuple[PocketAnswer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PocketView:
+    """A whole complaint in one file: all that its walks and the strip lead to."""
+
+    frame: Frame
+    complaint: str
+    begin: str
+    """Link to the first step."""
+    danger: str
+    """Link to the danger page by its number."""
+    stop: PocketAnswer
+    """Leads to "stop and call"."""
+    list: str
+    """Link to the list of complaints, which is another file."""
+    steps: tuple[PocketStep, ...]
+    """The first step first."""
 
 
 @dataclass(frozen=True, slots=True)
