@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gzip
 import os
+import signal
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -200,4 +201,6 @@ def points(told: Told, site: Path, pick: Pick, work: Path) -> None:
 
 
 if __name__ == "__main__":
+    # Ended from outside, it still takes its network down.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("ended"))
     sys.exit(main())
