@@ -123,7 +123,7 @@ def paints(told: Told, site: Path, pick: Pick, work: Path) -> None:
     """First paint over a slow connection."""
     told.head(
         f"First paint over real packets: round trip {paint.ROUND_TRIP * 1000:.0f} ms, "
-        f"{paint.BITS // 1000} kbit/s, TLS 1.3, HTTP/2, gzip, processor {SLOWER} times slower\n"
+        f"{paint.BITS // 1000} kbit/s, TLS 1.3, HTTP/2, Brotli, processor {SLOWER} times slower\n"
         f"  as a ratio to the floor of three round trips ({paint.FLOOR:.1f} s); medians of "
         f"{paint.TIMES} visits, each with a new browser"
     )
