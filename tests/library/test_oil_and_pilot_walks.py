@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from browser.sites import REAL
 from stepstop.callers import Caller, read_callers
 from stepstop.course import Course, Move, Page
 from stepstop.house.acts import NONE, Acts, after
@@ -18,7 +18,6 @@ from stepstop.house.house import House, edit
 from stepstop.house.senses import SENSES
 from stepstop.model import NOT_DONE, UNSURE, Library
 
-TREES = Path(__file__).parents[2] / "decision_trees"
 OIL = House(heating="oil", cooling="none", window=False, weather="cool", audible=False)
 PILOT = House(heating="gas-pilot", cooling="none", window=False, weather="cool")
 CELLS = {"control": Control(thermostat="batteries", common_wire=False)}
@@ -27,7 +26,7 @@ CELLS = {"control": Control(thermostat="batteries", common_wire=False)}
 
 @pytest.fixture(scope="module")
 def callers(library: Library) -> dict[str, Caller]:
-    found, problems = read_callers(TREES / "rehearsal" / "callers.yml", library.catalogue)
+    found, problems = read_callers(REAL / "rehearsal" / "callers.yml", library.catalogue)
     assert found is not None, problems
     return dict(found.profiles)
 

@@ -1,29 +1,22 @@
 """The rehearsal that is shipped: of the trees as they are, and with something to show."""
 
 import json
-from pathlib import Path
 
 import pytest
 
+from browser.sites import REAL
 from stepstop.belief import SHOWN
 from stepstop.rehearsed import FILE, fingerprint, read
-from stepstop.verify import verify
 
-TREES = Path(__file__).parents[2] / "decision_trees"
 AGAIN = "run `make rehearse` and keep decision_trees/rehearsal/rehearsed.json"
 
 
 @pytest.fixture(scope="module")
-def course():
-    return verify(TREES).course
-
-
-@pytest.fixture(scope="module")
 def shipped(course):
-    assert (TREES / FILE).is_file(), f"nothing is rehearsed: {AGAIN}"
-    of = json.loads((TREES / FILE).read_bytes())["of"]
-    assert of == fingerprint(TREES, course), f"trees or houses have changed since: {AGAIN}"
-    found = read(TREES, course)
+    assert (REAL / FILE).is_file(), f"nothing is rehearsed: {AGAIN}"
+    of = json.loads((REAL / FILE).read_bytes())["of"]
+    assert of == fingerprint(REAL, course), f"trees or houses have changed since: {AGAIN}"
+    found = read(REAL, course)
     assert found is not None, f"the file is damaged: {AGAIN}"
     return found
 

@@ -6,14 +6,12 @@ that must catch it is named beside it.
 """
 
 import shutil
-from pathlib import Path
 
 import pytest
 
+from browser.sites import REAL
 from stepstop.report import as_text
 from stepstop.verify import verify
-
-TREES = Path(__file__).parents[2] / "decision_trees"
 
 POWER = "shared/power.yml"
 SCREEN = "shared/danger-screen.yml"
@@ -55,7 +53,7 @@ HARMFUL = [
 
 def edited(folder, name, old, new):
     """A copy of the shipped trees in `folder` with the first `old` of a file made `new`."""
-    shutil.copytree(TREES, folder)
+    shutil.copytree(REAL, folder)
     path = folder / name
     text = path.read_text("utf-8")
     assert old in text, f"{name} no longer has {old!r}"
@@ -65,7 +63,7 @@ def edited(folder, name, old, new):
 
 @pytest.fixture(scope="module")
 def shipped():
-    return verify(TREES)
+    return verify(REAL)
 
 
 def test_the_shipped_trees_are_proven(shipped):

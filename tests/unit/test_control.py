@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from stepstop.house import control as control_room
 from stepstop.house.burn import MELTING, fuse_seconds, link_seconds
 from stepstop.house.circuit import BOARDS, ELEMENTS, NODES
 from stepstop.house.control import Control, Drive, Settled, after, settle
 from stepstop.house.netlist import netlist
+from stepstop.house.nodal import solve
 from stepstop.house.parts import INRUSH_OHMS, LOADS
 
 BURNER = Drive(calls=frozenset({"W"}), pressure=True, gas_valve=True, inducer=True, blower=True)
@@ -642,3 +644,13 @@ def test_the_names_of_nodes_and_elements_are_those_of_the_netlists() -> None:
         names |= {part.name for part in (*branches, *supplies)}
     assert nodes == NODES
     assert names == ELEMENTS
+
+
+def test_settling_is_cheap_enough_to_tabulate_with(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two solutions at rest and two of the call: counted, since a clock fails a busy machine."""
+    solved = []
+    monkeypatch.setattr(control_room, "solve", lambda *parts: solved.append(1) or solve(*parts))
+    for feet in range(200, 300):
+        solved.clear()
+        settle(Control(thermostat_feet=feet), COOL)
+        assert 1 <= len(solved) <= 4, feet
