@@ -2,10 +2,11 @@
 # make test      linters, types and all tests
 # make serve     preview, built again after every save
 # make rehearse  simulated calls: likely causes and figures for the pages (some minutes)
+# make bench     how fast and how easy to use the pages are, measured (some minutes, best as root)
 # make accept    take the output of now for golden files and rule pages
 # make clean     remove what was built
 
-.PHONY: site test serve rehearse accept clean help
+.PHONY: site test serve rehearse bench accept clean help
 .DEFAULT_GOAL := site
 
 # The virtual environment is brought up to date when what it must hold has changed.
@@ -54,8 +55,12 @@ test: $(DEV_STAMP) chromium ngspice
 rehearse: $(USER_STAMP)
 	$(BIN)/stepstop rehearse --write
 
-accept: $(DEV_STAMP)
-	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules
+# What it can't measure here it says, and ends with an error.
+bench: $(DEV_STAMP) chromium
+	@PYTHONPATH=tests $(BIN)/python -m bench
+
+accept: $(DEV_STAMP) chromium
+	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules tests/browser/test_read_aloud.py
 	@git --no-pager diff --stat -- tests/golden content/rules 2>/dev/null || true
 
 clean:
@@ -84,15 +89,15 @@ if command -v apt-get >/dev/null; then \
   root=; [ "$$(id -u)" = 0 ] || root=sudo; \
   $$root apt-get update -qq && $$root apt-get install -y -qq --no-install-recommends $(1); \
 else \
-  echo '$(3) need $(1), and there is no apt-get here to install it.' >&2; \
-  echo 'Install it so that `$(1)` is on the PATH, then run make test again.' >&2; \
+  echo '$(3) needs $(1), and there is no apt-get here to install it.' >&2; \
+  echo 'Install it so that `$(1)` is on the PATH, then run make again.' >&2; \
   exit 1; \
 fi
 endef
 
 .PHONY: chromium ngspice
 chromium:
-	$(call FROM_DEBIAN,chromium,chromium chromium-browser google-chrome,The browser tests)
+	$(call FROM_DEBIAN,chromium,chromium chromium-browser google-chrome,What uses a browser)
 
 ngspice:
-	$(call FROM_DEBIAN,ngspice,ngspice,The circuit tests)
+	$(call FROM_DEBIAN,ngspice,ngspice,The circuit test)

@@ -13,11 +13,11 @@ from stepstop import shipped
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.model import Tree
-from stepstop.pages.address import REHEARSED, file_of
+from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.problems import Problem
-from stepstop.site import build_site
+from stepstop.site import whole_site
 from stepstop.source import Spot, spot_of
 from stepstop.verify import verify
 
@@ -37,6 +37,8 @@ class Order:
     """Path of the site's root on its host, or empty where nobody knows."""
     rehearsal_page: bool
     """Whether a page tells how the edition was rehearsed."""
+    offline: bool
+    """Whether a phone keeps the pages for a time without a network."""
     named: str
     """The file that holds the options, for messages."""
 
@@ -96,13 +98,14 @@ def _proven(course: Course, order: Order) -> Bundle:
         place=order.place,
         today=order.today,
         rehearsal_page=order.rehearsal_page,
+        offline=order.offline,
         overrides=order.overrides,
     )
-    files = build_site(course, edition, overrides=order.overrides, home=order.home)
+    files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
     stubs = {
-        f"{STUBS}/{name}.md": _stub(tree, start)
+        f"{STUBS}/{name}.md": _stub(tree, start, pocket_file(name))
         for name, (tree, start) in starts.items()
         if tree.role == "complaint"
     }
@@ -123,8 +126,9 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
     )
 
 
-def _stub(tree: Tree, start: str) -> Stub:
+def _stub(tree: Tree, start: str, pocket: str) -> Stub:
     lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
+    lines.append(f"Weak signal? [Keep all steps as one file](../{pocket}).")
     if tree.words:
         lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
     if tree.equipment:

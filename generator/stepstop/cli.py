@@ -18,6 +18,9 @@ from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
 from stepstop.walk import walk
 
+RANKED_TRAILS = 200
+"""How many drawn trails of each tree a table is compared with belief on."""
+
 _TREES = click.argument(
     "trees",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
@@ -99,6 +102,32 @@ def walk_command(complaint: str, trees: Path, place: str) -> None:
         places = ", ".join(found.course.library.catalogue.places)
         raise click.BadParameter(f"no place `{place}`; known: {places}")
     walk(found.course, known[complaint], found.course.library.catalogue.places[place])
+
+
+@main.command("trail")
+@click.argument("given", metavar="LINK-OR-CODE")
+@click.argument(
+    "trees", type=click.Path(exists=True, file_okay=False, path_type=Path), default="decision_trees"
+)
+@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+def trail_command(given: str, trees: Path, place: str) -> None:
+    """Read LINK-OR-CODE: what was answered, where the walk stands, and what it points to.
+
+    A link is that of a page with its part from `#on=`; a code is the number that a page gives to
+    say, with or without its spaces. Both belong to the trees that they were made with.
+    """
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.follow import read_trail, trail_text
+    from stepstop.trail import BadTrail, Ways
+
+    found = _proven(trees)
+    assert found.course is not None
+    ways = Ways(found.course)
+    try:
+        edition = edition_for(found.course, trees, place=place)
+        click.echo(trail_text(ways, edition, read_trail(ways, given)))
+    except (BadTrail, EditionError) as error:
+        raise click.ClickException(str(error)) from None
 
 
 @main.command("explain")
@@ -218,6 +247,26 @@ def _keep_rehearsal(course: Course, trees: Path) -> None:
     path = trees / rehearsed.FILE
     path.write_bytes(rehearsed.written(found, of))
     click.echo(f"wrote {path}: {rehearsed.summary(found)}")
+    _keep_ranking(course, trees, of)
+
+
+def _keep_ranking(course: Course, trees: Path, of: str) -> None:
+    """Write the tables by which pages rank causes, once they are found equal to belief."""
+    from stepstop import ranking
+    from stepstop.rehearsal.prepare import prepare
+
+    progress = _progress(shown=True)
+    ready, problems = prepare(course, trees, progress=progress)
+    assert ready is not None, problems
+    tables = ranking.tables(ready.belief, progress=progress)
+    progress("comparing the tables with belief")
+    worst = ranking.worst_difference(ready.belief, tables, trails=RANKED_TRAILS)
+    assert worst <= ranking.SAME, worst
+    _clear(shown=True)
+    path = trees / ranking.FILE
+    path.write_bytes(ranking.written(tables, of))
+    counted = f"{len(tables)} tables, {RANKED_TRAILS} trails of each compared"
+    click.echo(f"wrote {path}: {counted}, largest difference {worst:.1e}")
 
 
 @main.command("effort")
@@ -271,6 +320,11 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     default=True,
     help="Whether a page tells how the edition was rehearsed.",
 )
+@click.option(
+    "--offline/--no-offline",
+    default=True,
+    help="Whether phones keep the pages for a time without a network.",
+)
 def export_command(
     folder: Path,
     trees: Path,
@@ -278,6 +332,7 @@ def export_command(
     today: str | None,
     overrides: Path | None,
     rehearsal_page: bool,
+    offline: bool,
 ) -> None:
     """Write the question pages into FOLDER, without MkDocs.
 
@@ -286,7 +341,7 @@ def export_command(
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
-    from stepstop.site import build_site
+    from stepstop.site import whole_site
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
@@ -298,12 +353,13 @@ def export_command(
             place=place,
             today=today,
             rehearsal_page=rehearsal_page,
+            offline=offline,
             overrides=over,
         )
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
-        files = build_site(found.course, edition, overrides=over)
+        files = whole_site(found.course, edition, overrides=over)
     except PageError as error:
         raise click.ClickException(str(error)) from error
     publish(files, folder)

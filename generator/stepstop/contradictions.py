@@ -31,7 +31,7 @@ MAX_USE_DEPTH = 2
 """A shared tree may use another one, which uses none."""
 MAX_STEPS = 200
 """Steps of one tree: more are several complaints."""
-OWN_PAGES = ("index", "technician", START_PAGE)
+OWN_PAGES = ("index", "technician", "pocket", START_PAGE)
 """Names of pages that we make ourselves."""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from stepstop import __version__, rehearsed, shipped
+from stepstop import __version__, ranking, rehearsed, shipped
 from stepstop.course import Course
 from stepstop.loader import TREE_FOLDERS
 from stepstop.model import Place
@@ -39,8 +40,12 @@ class Edition:
     kept of a rehearsal; not over the date."""
     rehearsed: rehearsed.Rehearsed | None
     """What is kept of a rehearsal of these very trees."""
+    rankings: Mapping[str, ranking.Ranking]
+    """Tree -> the table by which causes are ranked after its trails; none of a stale rehearsal."""
     tells_rehearsal: bool
     """Whether there is a page that tells how it was rehearsed."""
+    works_offline: bool
+    """Whether a phone keeps the pages for a time without a network."""
 
     @property
     def dated(self) -> str:
@@ -55,6 +60,7 @@ def edition_for(
     place: str = "us",
     today: str | None = None,
     rehearsal_page: bool = True,
+    offline: bool = True,
     overrides: tuple[Path, ...] = (),
     environ: Mapping[str, str] = os.environ,
 ) -> Edition:
@@ -72,9 +78,17 @@ def edition_for(
     if stock is None or STOP_AND_CALL not in stock.outcomes:
         raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")
     kept = rehearsed.read(trees, course)
+    tables = ranking.read(trees, rehearsed.fingerprint(trees, course)) if kept else {}
     parts = [*_trees(trees), *_looks(overrides), *_rehearsal(kept, told=rehearsal_page)]
+    parts += [(f"ranking/{tree}", _plain(each)) for tree, each in tables.items()]
     dated = _date(today, environ)
-    return Edition(known[place], dated, _hash(parts, place), kept, rehearsal_page)
+    if not offline:
+        parts.append(("offline", b"no"))
+    return Edition(known[place], dated, _hash(parts, place), kept, tables, rehearsal_page, offline)
+
+
+def _plain(table: ranking.Ranking) -> bytes:
+    return json.dumps(table.data, sort_keys=True).encode()
 
 
 def _date(today: str | None, environ: Mapping[str, str]) -> str:
@@ -133,10 +147,10 @@ def look_folders(overrides: tuple[Path, ...]) -> tuple[Path, ...]:
 
 
 def look_files(overrides: tuple[Path, ...]) -> dict[str, Path]:
-    """Name below its folder -> file, for each template, style sheet and drawing; the first wins."""
+    """Name below its folder -> file, for each template, script and drawing; the first wins."""
     found: dict[str, Path] = {}
     for folder in look_folders(overrides):
-        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg"):
+        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg", "icon*", "*.webmanifest"):
             for path in folder.glob(pattern):
                 found.setdefault(path.relative_to(folder).as_posix(), path)
     return found

@@ -54,6 +54,31 @@ DANGER_SIZES = ("house", "thing", "nobody", "stay-clear", "off-and-call")
 """Out of the house, away from the thing, stay with the person, look only, OFF and call."""
 
 
+BRIEF_FIELDS = (
+    "safety",
+    "access",
+    "people",
+    "wanted",
+    "equipment",
+    "since",
+    "changed",
+    "thermostat",
+    "works",
+    "sounds",
+    "light",
+    "air",
+    "outdoor",
+    "water",
+    "electrical",
+    "filter",
+    "pipes",
+    "fuel",
+    "smells",
+    "other",
+)
+"""The parts of the brief that answers fill, in a dispatcher's order."""
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """An observable with a closed set of values."""
@@ -72,6 +97,10 @@ class Finding:
     spot: Spot
     taps: bool = False
     """People may tap along with a light to answer it."""
+    field: str = ""
+    """Part of the brief that it belongs to (see `BRIEF_FIELDS`); empty: the last of them."""
+    health: bool = False
+    """What it tells is somebody's health or need: no link or code holds it, only the urgency."""
 
     @property
     def is_danger(self) -> bool:

@@ -48,6 +48,8 @@ class Options(base.Config):  # type: ignore[no-untyped-call]
     """Date on the pages; that of SOURCE_DATE_EPOCH where it is left out."""
     rehearsal_page = c.Type(bool, default=True)
     """Whether a page tells how the edition was rehearsed."""
+    offline = c.Type(bool, default=True)
+    """Whether phones keep the pages for a time without a network; never in a preview."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +109,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             overrides=_overrides(config),
             home=urlsplit(config.site_url or "").path,
             rehearsal_page=self.config.rehearsal_page,
+            offline=self.config.offline and not self._is_preview,
             named=_short(config.config_file_path or "mkdocs.yml").as_posix(),
         )
         key = fingerprint(order)

@@ -73,6 +73,8 @@ FINDING = Record(
         "ends-with": Key(_IDS, "effects after which a reading has ended", ()),
         "spoiled-by": Key(_IDS, "effects after which it can't be read any more", ()),
         "taps": Key(Flag(), "tapping along with a light answers it", False),
+        "field": Key(OneOf(model.BRIEF_FIELDS), "part of the brief that it belongs to", ""),
+        "health": Key(Flag(), "a person's health or need: no link or code holds it", False),
     },
 )
 

@@ -8,34 +8,64 @@ from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
-from stepstop.pages.address import COUNTER, ORIGINS, REHEARSED, START, file_of, technician_file
+from stepstop.offline import HOME, offline_files
+from stepstop.pages.address import (
+    BRIEF,
+    COUNTER,
+    ORIGINS,
+    REHEARSED,
+    START,
+    TRAIL,
+    file_of,
+    technician_file,
+)
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.front import Stub, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
+from stepstop.pages.likely_data import likely_data
 from stepstop.pages.origins import origins_view
 from stepstop.pages.outcome import outcome_view
+from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
+from stepstop.pages.trail_data import trail_data
 
-__all__ = ["Stub", "build_site", "stubs"]
+BRIEF_PARTS = ("ways", "telling", "ranking", "visit")
+"""The scripts that make a brief of a trail, in their order."""
+
+__all__ = ["Stub", "build_site", "stubs", "whole_site"]
 
 
 def build_site(
     course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
 ) -> dict[str, bytes]:
-    """File below the site's root -> its content, sorted by name, for a proven course.
+    """Page below the site's root -> its content, sorted by name, for a proven course.
 
     `overrides` are folders whose `stepstop/` templates, style sheet and drawings come first.
     `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
     page for missing addresses needs it, which a host shows at any depth.
     """
-    atlas = atlas_of(course, edition)
-    renderer = Renderer(overrides)
+    return _rendered(atlas_of(course, edition), Renderer(overrides), home)
+
+
+def whole_site(
+    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+) -> dict[str, bytes]:
+    """The same with what lets the pages work offline."""
+    atlas, renderer = atlas_of(course, edition), Renderer(overrides)
+    pages = _rendered(atlas, renderer, home)
+    not_kept = renderer.render("lost.html", lost_view(atlas, HOME))
+    return dict(sorted({**pages, **offline_files(pages, not_kept, atlas, overrides)}.items()))
+
+
+def _rendered(atlas: Atlas, renderer: Renderer, home: str) -> dict[str, bytes]:
     files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
+    files |= {BRIEF: renderer.script(*BRIEF_PARTS), TRAIL: trail_data(atlas)}
+    files |= dict(likely_data(atlas))
     return dict(sorted(files.items()))
 
 
@@ -50,6 +80,8 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
         yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for name, view in moved_views(atlas):
         yield name, "moved.html", view
+    for name, pocket in pocket_views(atlas):
+        yield name, "pocket.html", pocket
     for page in atlas.pages.values():
         if page.step is not None:
             yield file_of(page.id), "step.html", step_view(page, atlas)

@@ -45,5 +45,6 @@
   };
   field.addEventListener('input', look);
   box.hidden = false;
-  look();
+  /* What was typed before stands there again after Back. */
+  if (field.value) look();
 })();

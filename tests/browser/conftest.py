@@ -13,6 +13,11 @@ from stepstop.course import Course
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"]
 
 
+def chromium():
+    """Where the browser is, or None."""
+    return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
 @dataclass(frozen=True)
 class Site:
     """A site on disk with the course that it shows."""
@@ -27,13 +32,13 @@ class Site:
         return (self.folder / path).as_uri() + (f"#{fragment}" if fragment else "")
 
     def samples(self):
-        """Kind -> the largest page of that kind; pointers at old addresses apart."""
+        """Kind -> the largest page of that kind; pointers and pocket pages apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
         found["sources"] = "sources.html"
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
         for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
-            if b'http-equiv="refresh"' in self.files[name]:
+            if b'http-equiv="refresh"' in self.files[name] or name.endswith("/pocket.html"):
                 continue
             if name.endswith(".technician.html"):
                 found.setdefault("technician", name)
@@ -74,7 +79,7 @@ def site(request, sites):
 @pytest.fixture(scope="session")
 def browser():
     """Chromium, started once."""
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    path = chromium()
     if path is None:
         pytest.skip("Chromium is not installed")
     with sync_playwright() as playwright:

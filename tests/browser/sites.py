@@ -33,7 +33,7 @@ from stepstop.rehearsed import (
     written,
 )
 from stepstop.shipped import drawing_names, folder
-from stepstop.site import build_site
+from stepstop.site import build_site, whole_site
 
 TESTS = Path(__file__).parents[1]
 REAL = TESTS.parent / "decision_trees"
@@ -137,12 +137,19 @@ def course_of(trees):
 
 
 def site_of(trees, *, place="us", today=TODAY, rehearsal_page=True, **options):
-    """The files of the site of the trees in a folder."""
+    """The pages of the site of the trees in a folder."""
     course = course_of(trees)
     edition = edition_for(
         course, trees, place=place, today=today, rehearsal_page=rehearsal_page, environ={}
     )
     return build_site(course, edition, **options)
+
+
+def whole_site_of(trees, *, today=TODAY, offline=True, **options):
+    """The same with what lets the pages work offline."""
+    course = course_of(trees)
+    edition = edition_for(course, trees, today=today, offline=offline, environ={})
+    return whole_site(course, edition, **options)
 
 
 def write_site(files, target):

@@ -46,7 +46,7 @@ def test_fewer_are_shown_and_told(start):
     whole = len(links(start))
     found = typed(start, "blank")
     assert 0 < len(found) < whole
-    told = start.get_by_role("status").inner_text()
+    told = start.locator("#find [role=status]").inner_text()
     assert told == f"{len(found)} of {whole} fit these words."
     assert all(part.locator("li:visible").count() for part in start.locator(".part:visible").all())
 
@@ -54,9 +54,9 @@ def test_fewer_are_shown_and_told(start):
 def test_words_that_fit_nothing_leave_the_whole_list(start):
     whole = links(start)
     assert typed(start, "xyzzy") == whole
-    assert "whole list" in start.get_by_role("status").inner_text()
+    assert "whole list" in start.locator("#find [role=status]").inner_text()
     assert typed(start, "") == whole
-    assert start.get_by_role("status").inner_text() == ""
+    assert start.locator("#find [role=status]").inner_text() == ""
 
 
 def test_danger_stays_first_whatever_is_typed(start):

@@ -3,6 +3,8 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from stepstop.contrast import contrast_ratio
+
 ANSWER, TARGET, GAP = 56, 48, 8
 """CSS pixels; WCAG 2.2 asks 24 (2.5.8), 44 for AAA (2.5.5): these are for cold hands in gloves."""
 
@@ -28,6 +30,12 @@ SPACING = """* { line-height: 1.5 !important; letter-spacing: .12em !important;
 
 BORDER = """selector =>
   parseFloat(getComputedStyle(document.querySelector(selector)).borderBlockStartWidth)"""
+
+INKS = """() => [...new Set([...document.querySelectorAll('main *, footer *')]
+  .filter(e => e.checkVisibility() && !e.closest('svg, .word'))
+  .map(e => '#' + getComputedStyle(e).color.match(/\\d+/g).slice(0, 3)
+    .map(each => Number(each).toString(16).padStart(2, '0')).join('')))]"""
+"""Colours of the text; signal words keep theirs on paper, with the ground that they stand on."""
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
@@ -107,14 +115,15 @@ def test_focus_is_seen_on_everything_that_takes_it(site, tab):
         assert taken >= count, kind
 
 
+@pytest.mark.parametrize("width", [320, 1280])
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_the_rules_of_access_are_kept(site, scripted, theme):
+def test_the_rules_of_access_are_kept(site, scripted, theme, width):
     tab = scripted[theme]
     options = {
         "runOnly": {"type": "tag", "values": RULES},
         "rules": {"color-contrast-enhanced": {"enabled": True}},
     }
-    for kind in opened(tab, site, 360):
+    for kind in opened(tab, site, width):
         found = Axe().run(tab, options=options).response
         assert not found["violations"], (
             kind,
@@ -139,8 +148,8 @@ def test_without_colours_of_our_own_every_box_keeps_its_border(sites, browser):
     tab.close()
 
 
-def test_a_printed_page_has_its_matter_and_no_clutter(site, tab):
-    paper = tab.context.new_page()
+def test_a_printed_page_has_its_matter_and_no_clutter(site, scripted):
+    paper = scripted["dark"].context.new_page()
     paper.emulate_media(media="print")
     for kind, name in site.samples().items():
         paper.goto(site.url(name))
@@ -151,4 +160,8 @@ def test_a_printed_page_has_its_matter_and_no_clutter(site, tab):
         assert paper.locator(".law").count() >= 1, kind
         for link in paper.locator(".law, .answers:not(.gate) a").all():
             assert link.is_visible(), kind
+        for useless in paper.locator("#find, #tapping, button, .copy, .counter").all():
+            assert not useless.is_visible(), kind
+        for colour in paper.evaluate(INKS):
+            assert contrast_ratio(colour, "#fff") >= 7, kind
     paper.close()

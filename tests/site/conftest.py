@@ -8,10 +8,13 @@ from bs4 import BeautifulSoup
 from browser.sites import REAL, course_of, rehearse, site_of, small_library
 from stepstop.course import Course
 
+POCKET = "/pocket.html"
+"""Ends the name of a file that holds a whole complaint."""
+
 
 @dataclass(frozen=True)
 class Built:
-    """A site with its pages parsed."""
+    """A site with its pages parsed, apart from the files that hold a whole complaint."""
 
     course: Course
     files: dict[str, bytes]
@@ -29,5 +32,9 @@ def built(request, small):
     """The site of the small library, then that of the real trees."""
     trees = small if request.param == "small" else REAL
     files = site_of(trees)
-    soups = {name: BeautifulSoup(content, "html.parser") for name, content in files.items()}
+    soups = {
+        name: BeautifulSoup(content, "html.parser")
+        for name, content in files.items()
+        if name.endswith(".html") and not name.endswith(POCKET)
+    }
     return Built(course_of(trees), files, soups)

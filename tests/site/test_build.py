@@ -17,6 +17,7 @@ from browser.sites import (
     rehearse,
     site_of,
     small_library,
+    whole_site_of,
     write_texts,
 )
 from stepstop.pages.drawings import icon, read_drawings
@@ -29,10 +30,10 @@ ROOT = REAL.parent
 BUILD = """
 import sys
 from pathlib import Path
-from browser.sites import site_of
+from browser.sites import whole_site_of
 import hashlib
 digest = hashlib.sha256()
-for name, content in site_of(Path(sys.argv[1])).items():
+for name, content in whole_site_of(Path(sys.argv[1])).items():
     digest.update(name.encode() + b"\\0" + content)
 print(digest.hexdigest())
 """
@@ -65,7 +66,7 @@ def test_the_same_bytes_in_another_folder_zone_and_hash_seed(small, tmp_path, se
         text=True,
         check=True,
     )
-    assert done.stdout.strip() == digest_of(site_of(small))
+    assert done.stdout.strip() == digest_of(whole_site_of(small))
 
 
 def test_files_are_sorted_and_have_no_path_of_this_machine(built, small):

@@ -4,6 +4,7 @@ import base64
 import gzip
 import hashlib
 import re
+import unicodedata
 from functools import cache
 from itertools import pairwise
 from posixpath import dirname, join, normpath
@@ -165,6 +166,33 @@ def test_every_link_and_fragment_leads_somewhere(built):
             assert not fragment or fragment in ids[to], (name, href)
 
 
+def test_links_that_read_alike_lead_to_the_same_place(built):
+    """WCAG 2.2, 2.4.9: a reader who hears the links alone, one after the other."""
+    for name, soup in built.soups.items():
+        places = {}
+        for link in soup.find_all("a"):
+            text = " ".join(link.get_text(" ", strip=True).lower().split())
+            assert text not in ("", "here", "more", "next", "yes", "no", "link"), (name, text)
+            assert places.setdefault(text, link["href"]) == link["href"], (name, text)
+
+
+def test_help_stands_in_the_same_order_on_every_page(built):
+    """WCAG 2.2, 3.2.6: the strip, what the page says, stop and call, the way back, the edition."""
+    wanted = ["strip", "h1", "stop", "edition"]
+    for name, soup in built.soups.items():
+        marks = [mark for e in soup.find_all(True) for mark in (e.name, *e.get("class", []))]
+        assert [mark for mark in marks if mark in wanted] == wanted, name
+
+
+def test_all_text_is_in_the_language_that_the_page_names(built):
+    """WCAG 2.2, 3.1.2: no part is said to be in another language, or in other letters."""
+    for name, soup in built.soups.items():
+        assert [e.name for e in soup.find_all(lang=True)] == ["html"], name
+        letters = {letter for letter in soup.get_text() if letter.isalpha()}
+        other = {letter for letter in letters if not unicodedata.name(letter).startswith("LATIN")}
+        assert not other, name
+
+
 def test_the_page_for_missing_addresses_has_no_relative_link(built):
     hrefs = links(built.soups["404.html"])
     assert {"#danger", "#call"} <= set(hrefs)
@@ -215,15 +243,15 @@ def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built
             "default-src": "'none'",
             "style-src": hash_of(style),
             "img-src": "'self' data:",
+            "connect-src": "'self'",
             "base-uri": "'none'",
             "form-action": "'none'",
+            "script-src": " ".join(hash_of(script) for script in soup.find_all("script")),
+            "require-trusted-types-for": "'script'",
+            "trusted-types": "worker",
+            "worker-src": "'self'",
+            "manifest-src": "'self'",
         }
-        if scripts := soup.find_all("script"):
-            wanted |= {
-                "script-src": " ".join(hash_of(script) for script in scripts),
-                "require-trusted-types-for": "'script'",
-                "trusted-types": "'none'",
-            }
         assert rules == wanted, name
 
 
@@ -233,17 +261,36 @@ def hash_of(element):
 
 
 SCRIPTS = {"index.html": 1, "blink-counter.html": 2}
-"""File -> how many scripts it holds; no other page has one."""
+"""File -> how many scripts of its own it holds, before the one that all pages have."""
 
 
-def test_what_needs_a_script_is_hidden_without_it_and_no_other_page_has_one(built):
+def test_what_needs_a_script_is_hidden_without_it_and_no_other_page_has_one_of_its_own(built):
     for name, soup in built.soups.items():
         scripts, fields = soup.find_all("script"), soup.find_all(["input", "label", "button"])
-        assert len(scripts) == SCRIPTS.get(name, 0), name
+        assert len(scripts) == SCRIPTS.get(name, 0) + 1, name
         assert all(field.find_parent(hidden=True) for field in fields)
-        assert bool(fields) == bool(scripts), name
-    [script] = built.soups["index.html"].find_all("script")
-    assert len(gzip.compress(script.string.encode(), 9)) <= 2_000
+        assert bool(fields) == (name in SCRIPTS), name
+
+
+def test_scripts_are_small(built):
+    [find, offline] = built.soups["index.html"].find_all("script")
+    assert all(soup.find_all("script")[-1] == offline for soup in built.soups.values())
+    assert len(gzip.compress(find.string.encode(), 9)) <= 2_000
+    assert len(gzip.compress(offline.string.encode(), 9)) <= 430
+
+
+def test_every_page_leads_to_the_manifest_but_the_one_that_may_stand_anywhere(built):
+    for name, soup in built.soups.items():
+        leads = [normpath(join(dirname(name), m["href"])) for m in soup.select("[rel=manifest]")]
+        assert leads == (["app.webmanifest"] if name != "404.html" else []), name
+
+
+def test_every_page_has_the_sign_empty_and_without_a_word_of_calls_before_a_gate(built):
+    for name, soup in built.soups.items():
+        sign = soup.find(id="offline")
+        assert (sign["role"], sign.get_text()) == ("status", ""), name
+        assert sign["data-say"].startswith("No connection."), name
+        assert ("Calls may still work." in sign["data-say"]) == (gated(soup) is None), name
 
 
 def test_nothing_is_styled_inline_or_fetched(built):
@@ -253,7 +300,8 @@ def test_nothing_is_styled_inline_or_fetched(built):
             for attribute in element.attrs:
                 assert not attribute.startswith("on"), (name, attribute)
                 assert attribute not in ("style", "src", "srcset", "xmlns"), (name, attribute)
-        assert [link["href"] for link in soup.find_all("link")] == ["data:,"], name
+        assert [link["href"] for link in soup.find_all("link", rel="icon")] == ["data:,"], name
+        assert {link["rel"][0] for link in soup.find_all("link")} <= {"icon", "manifest"}, name
         assert not re.search(r"url\(|@import|@font-face", soup.style.string), name
 
 
@@ -382,7 +430,7 @@ def test_no_placeholder_is_left_and_numbers_can_be_tapped(built):
 
 
 def test_pages_are_small_enough_for_the_first_round_trip(built):
-    sizes = {n: len(gzip.compress(c, 9, mtime=0)) + HEADERS for n, c in built.files.items()}
+    sizes = {n: len(gzip.compress(built.files[n], 9, mtime=0)) + HEADERS for n in built.soups}
     largest = max(sizes, key=sizes.get)
     assert sizes[largest] <= LARGEST, largest
     assert median(sizes.values()) < MEDIAN

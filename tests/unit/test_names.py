@@ -418,7 +418,9 @@ def test_what_holds_together_is_no_problem(edits, tmp_path):
     assert told(tmp_path / "t", *edits) == []
 
 
-@pytest.mark.parametrize("name", ["index", "technician", "start-page", "now", "look", "now-chair"])
+@pytest.mark.parametrize(
+    "name", ["index", "technician", "pocket", "start-page", "now", "look", "now-chair"]
+)
 @pytest.mark.parametrize(
     ("old", "new"),
     [
@@ -434,7 +436,7 @@ def test_names_of_our_own_pages_are_taken(name, old, new, tmp_path):
     ]
 
 
-@pytest.mark.parametrize("name", ["index", "technician", "start-page"])
+@pytest.mark.parametrize("name", ["index", "technician", "pocket", "start-page"])
 def test_a_tree_may_not_have_the_name_of_a_page_of_our_own(name, tmp_path):
     folder = write(tmp_path / "t")
     text = f"tree: {name}\nrole: shared\ntitle: T\noutcomes: {{}}\n"

@@ -17,6 +17,15 @@ REHEARSED = "rehearsed.html"
 COUNTER = "blink-counter.html"
 """Where people tap along with a blinking light."""
 
+BRIEF = "brief.js"
+"""What makes a brief of a trail."""
+TRAIL = "trail.js"
+"""What scripts follow trails by."""
+MANIFEST = "app.webmanifest"
+"""What a phone must know to keep the pages like a program of its own."""
+WORKER = "worker.js"
+"""What answers for the pages when there is no network."""
+
 ON = "#on"
 """Ends the links inside a walk: a page opened with it knows that the danger came first."""
 
@@ -29,6 +38,11 @@ def file_of(page_id: str) -> str:
 def technician_file(page_id: str) -> str:
     """The file of an outcome's technician's copy."""
     return f"{page_id}.technician.html"
+
+
+def pocket_file(tree: str) -> str:
+    """The file that holds a whole complaint."""
+    return f"{tree}/pocket.html"
 
 
 def link(source: str, target: str) -> str:

@@ -11,7 +11,7 @@ from stepstop.course import Page
 from stepstop.edition import STOCK, STOP_AND_CALL
 from stepstop.model import Tree
 from stepstop.pages import views
-from stepstop.pages.address import START, file_of, link, technician_file
+from stepstop.pages.address import MANIFEST, START, file_of, link, technician_file
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 from stepstop.pages.likely import has_technician_copy
@@ -29,9 +29,10 @@ def lost_view(atlas: Atlas, home: str) -> views.LostView:
     """
     own = frame(LOST, "This page is not here", atlas, trees=())
     start = join(home, START) if home else ""
+    manifest = join(home, MANIFEST) if home and own.manifest else ""
     stock = atlas.course.library.trees[STOCK].outcomes[STOP_AND_CALL]
     return views.LostView(
-        replace(own, danger="#danger", stop="#call", start=start),
+        replace(own, danger="#danger", stop="#call", start=start, manifest=manifest),
         atlas.said("{emergency}"),
         atlas.all_said(stock.say),
         join(home, file_of(atlas.danger)) if home else "",

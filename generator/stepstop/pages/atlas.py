@@ -11,6 +11,7 @@ from stepstop.model import START_PAGE, Place, Tree
 from stepstop.pages.ahead import most_pages_after, only_root
 from stepstop.pages.titles import titles
 from stepstop.pages.words import Said, fill, fill_all
+from stepstop.trail import Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,8 @@ class Atlas:
     """Page id -> root of the only complaint that leads to it."""
     more: Mapping[str, int]
     """Page id -> pages still to come at the most."""
+    ways: Ways
+    """The trails that links carry."""
 
     @property
     def place(self) -> Place:
@@ -73,6 +76,7 @@ def atlas_of(course: Course, edition: Edition) -> Atlas:
         danger,
         only_root(edges, [root for root in course.roots if root != danger]),
         most_pages_after(edges),
+        Ways(course),
     )
 
 

@@ -32,7 +32,7 @@ def read_drawings(files: Mapping[str, Path]) -> dict[str, str]:
     return {
         path.stem: _inline(name, path.read_text(encoding="utf-8"))
         for name, path in sorted(files.items())
-        if name.endswith(".svg")
+        if name.startswith("drawings/") and name.endswith(".svg")
     }
 
 

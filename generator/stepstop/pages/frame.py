@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from stepstop.course import Page
 from stepstop.model import Review, Tree
-from stepstop.pages.address import START, file_of, link, step_link
+from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.views import Frame, Link
+from stepstop.trail import tree_word
 
 
 def page_frame(page: Page, atlas: Atlas) -> Frame:
@@ -28,6 +29,7 @@ def page_frame(page: Page, atlas: Atlas) -> Frame:
         lost="" if begins_or_ends else link(file, _home(page, atlas)),
         again=None if begins_or_ends else _again(page, file, atlas),
         here=page.id,
+        begins=tree_word(page.tree) if page.id in atlas.course.roots else "",
     )
 
 
@@ -43,6 +45,7 @@ def frame(
     lost: str = "",
     again: Link | None = None,
     here: str = "",
+    begins: str = "",
 ) -> Frame:
     """The frame of the page in `file`, written in `trees`; `description` lets it be listed."""
     stop = stop_and_call(hurry=hurry)
@@ -51,6 +54,8 @@ def frame(
         title=title,
         description=description,
         is_listed=bool(description),
+        version=atlas.ways.version,
+        begins=begins,
         danger=link(file, file_of(atlas.danger)),
         is_danger=here == atlas.danger,
         stop=step_link(file, file_of(stop)),
@@ -58,6 +63,7 @@ def frame(
         is_hurried=reminds,
         lost=lost,
         start="" if file == START else link(file, START),
+        manifest=link(file, MANIFEST) if atlas.edition.works_offline else "",
         again=again,
         never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
         disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),

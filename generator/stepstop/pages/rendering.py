@@ -12,7 +12,7 @@ from markupsafe import Markup, escape
 from stepstop.edition import look_files, look_folders
 from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.style import script_of, style_of
-from stepstop.pages.words import PageError, Said
+from stepstop.pages.words import PageError, Said, plain
 
 
 class Renderer:
@@ -21,17 +21,35 @@ class Renderer:
     def __init__(self, overrides: tuple[Path, ...]) -> None:
         files = look_files(overrides)
         self._env = _environment(look_folders(overrides), read_drawings(files))
-        self._env.globals["style"] = style_of(files["page.css"].read_text(encoding="utf-8"))
-        self._env.globals["scripts"] = {
+        page, pocket = (files[f"{name}.css"].read_text("utf-8") for name in ("page", "pocket"))
+        self._env.globals["style"] = style_of(page)
+        self._env.globals["styles"] = {"pocket": style_of(page + pocket)}
+        self._scripts = {
             name.removesuffix(".js"): script_of(path.read_text(encoding="utf-8"))
             for name, path in files.items()
             if name.endswith(".js")
         }
+        self._env.globals["scripts"] = self._scripts
+        self._made: dict[tuple[str, int], tuple[Any, Markup]] = {}
+        self._env.globals["once"] = self._once
 
     def render(self, template: str, view: Any) -> bytes:
         """The page that `template` makes of `view`."""
         text: str = self._env.get_template(template).render(v=view, frame=view.frame)
         return (text.strip() + "\n").encode()
+
+    def script(self, *names: str) -> bytes:
+        """The scripts of these names as one file."""
+        return "".join(f"{self._scripts[name].text}\n" for name in names).encode()
+
+    def _once(self, macro: str, view: Any) -> Markup:
+        """What a macro of `steps.html` makes of `view`, made once for all files that hold it."""
+        known = self._made.get((macro, id(view)))
+        if known is None:
+            made = Markup(getattr(self._env.get_template("steps.html").module, macro)(view))
+            # With its view, whose identity stays its own only as long as it is there.
+            known = self._made[macro, id(view)] = (view, made)
+        return known[1]
 
 
 def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Environment:
@@ -45,6 +63,7 @@ def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Envi
     )
     whole = {name: Markup(text) for name, text in drawings.items()}
     small = {name: Markup(icon(text)) for name, text in drawings.items()}
+    env.filters |= {"words": plain}
     env.filters |= {
         "said": said,
         "picture": lambda name: _drawing(name, whole),

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from stepstop import model
-from stepstop.course import Page
+from stepstop.course import Move, Page
 from stepstop.model import NOT_DONE
 from stepstop.pages import views
-from stepstop.pages.address import file_of, step_link
+from stepstop.pages.address import file_of, link, pocket_file, step_link
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.counter import counter_link
 from stepstop.pages.frame import page_frame
 from stepstop.pages.sources import source_lines
 from stepstop.pages.titles import headline
 from stepstop.pages.words import plain
+from stepstop.trail import base36
 
 
 def step_view(page: Page, atlas: Atlas) -> views.StepView:
@@ -31,27 +32,44 @@ def step_view(page: Page, atlas: Atlas) -> views.StepView:
         look=atlas.all_said(step.look),
         drawing=step.drawing or (check.drawing if check else ""),
         signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
-        check=_check(check, atlas) if check else None,
+        check=_check(check, page, atlas) if check else None,
         answers=answers(page, atlas),
         is_note=step.kind == "note",
         why=atlas.said(step.why),
         sources=source_lines(sources, atlas.course.library.catalogue.sources),
         more=atlas.more[page.id],
         counter=counter_link(page, atlas),
+        pocket=link(file_of(page.id), pocket_file(page.tree)) if is_complaint else "",
     )
 
 
 def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
     """The page's answers once each, as links, "not done" last; a note's names what follows."""
     file = file_of(page.id)
-    found: dict[int, tuple[bool, views.Link]] = {}
+    once = atlas.ways.once_on(page)
+    return tuple(
+        views.Link(
+            step_link(file, file_of(move.to)),
+            answer_text(move, atlas),
+            move.answer.drawing,
+            atlas.ways.word_of(page, move.answer, move.to),
+            base36(once) if once and NOT_DONE not in move.answer.values else "",
+        )
+        for move in choices(page)
+    )
+
+
+def choices(page: Page) -> tuple[Move, ...]:
+    """One move for each answer of the page, in the order that it shows them."""
+    found: dict[int, Move] = {}
     for move in page.moves:
-        answer = move.answer
-        text = answer.say or f"Next: {_next(move.to, atlas)}"
-        href = step_link(file, file_of(move.to))
-        shown = views.Link(href, plain(atlas.said(text)), answer.drawing)
-        found.setdefault(id(answer), (NOT_DONE in answer.values, shown))
-    return tuple(shown for _, shown in sorted(found.values(), key=lambda pair: pair[0]))
+        found.setdefault(id(move.answer), move)
+    return tuple(sorted(found.values(), key=lambda move: NOT_DONE in move.answer.values))
+
+
+def answer_text(move: Move, atlas: Atlas) -> str:
+    """What the link of an answer says."""
+    return plain(atlas.said(move.answer.say or f"Next: {_next(move.to, atlas)}"))
 
 
 def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, ...]:
@@ -61,7 +79,7 @@ def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, 
     return tuple(views.Sign(each.word, atlas.said(each.text)) for each in ranked)
 
 
-def _check(check: model.Check, atlas: Atlas) -> views.Check:
+def _check(check: model.Check, page: Page, atlas: Atlas) -> views.Check:
     return views.Check(
         before=atlas.all_said(check.before),
         stop_if=atlas.all_said(check.stop_if),
@@ -69,6 +87,7 @@ def _check(check: model.Check, atlas: Atlas) -> views.Check:
         do=atlas.all_said(check.do),
         minutes=check.minutes,
         waits=check.waits,
+        is_once=bool(atlas.ways.once_on(page)),
     )
 
 

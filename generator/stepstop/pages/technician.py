@@ -121,7 +121,9 @@ def _frame(page: Page, atlas: Atlas) -> views.Frame:
         trees=atlas.trees_of(page),
         hurry=page.mode.hurry,
         lost=link(file, START),
-        again=views.Link(step_link(file, file_of(page.id)), "The page for the person at home"),
+        again=views.Link(
+            step_link(file, file_of(page.id)), "The page for the person at home", word=""
+        ),
     )
 
 

@@ -15,6 +15,10 @@ class Link:
     text: str
     drawing: str = ""
     """Name of the drawing beside it, or empty."""
+    word: str | None = None
+    """What it adds to the trail, where it carries one on."""
+    done: str = ""
+    """Acts that may happen once and that it tells of, as a link writes them; else empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,10 @@ class Frame:
     """For search engines; empty where they are told to keep away."""
     is_listed: bool
     """Whether search engines may list the page."""
+    version: str
+    """The hash of the course's shape, which links with a trail begin with."""
+    begins: str
+    """The word with which the trails begin that begin here; empty on other pages."""
     danger: str
     """Link of the strip."""
     is_danger: bool
@@ -40,6 +48,8 @@ class Frame:
     """Where somebody is sent who came without a trail; empty on pages where walks begin or end."""
     start: str
     """Link to the list of complaints; empty on that page itself."""
+    manifest: str
+    """Link of the manifest, beside which the worker lies; empty where nothing is to be kept."""
     again: Link | None
     """Link to the first page of this complaint."""
     never: tuple[Said, ...]
@@ -78,6 +88,8 @@ class Check:
     do: tuple[Said, ...]
     minutes: int
     waits: bool
+    is_once: bool
+    """Whether it may happen once at the most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +112,8 @@ class StepView:
     """Pages still to come at the most."""
     counter: str
     """Link to the page on which people tap along with a light, or empty."""
+    pocket: str
+    """Link to the whole complaint in one file, where it begins here; empty on all other pages."""
 
     @property
     def is_pictured(self) -> bool:
@@ -159,6 +173,54 @@ class OutcomeView:
     technician: str
     """Link to the technician's copy, or empty."""
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PocketAnswer:
+    """An answer in a file that holds a whole complaint."""
+
+    text: str
+    href: str
+    """Fragment of the step that it leads to."""
+    hurried: str
+    """The same once somebody must be called first; empty where it is no other."""
+
+
+@dataclass(frozen=True, slots=True)
+class PocketStep:
+    """A step or an outcome in a file that holds a whole complaint."""
+
+    id: str
+    hurried: str = ""
+    """Its other id, by which those come who must call first; empty where nobody does."""
+    is_danger_page: bool = False
+    """Whether it is what the strip leads to."""
+    away: str = ""
+    """Id of what stands behind its gate, or empty."""
+    step: StepView | None = None
+    outcome: OutcomeView | None = None
+    """None, like `step`, for the end of the file, where the list of complaints would follow."""
+    sooner: Soon | None = None
+    """How soon for those who must call first, where that is sooner."""
+    answers: tuple[PocketAnswer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PocketView:
+    """A whole complaint in one file: all that its walks and the strip lead to."""
+
+    frame: Frame
+    complaint: str
+    begin: str
+    """Link to the first step."""
+    danger: str
+    """Link to the danger page by its number."""
+    stop: PocketAnswer
+    """Leads to "stop and call"."""
+    list: str
+    """Link to the list of complaints, which is another file."""
+    steps: tuple[PocketStep, ...]
+    """The first step first."""
 
 
 @dataclass(frozen=True, slots=True)

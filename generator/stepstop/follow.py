@@ -1,0 +1,48 @@
+"""A trail read in a terminal: what was answered, where it ends, what it points to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stepstop.belief import in_words, picked
+from stepstop.brief import brief
+from stepstop.edition import Edition
+from stepstop.pages.titles import headline
+from stepstop.pages.words import fill, plain
+from stepstop.trail import Trail, Ways, in_groups
+
+
+def read_trail(ways: Ways, given: str) -> Trail:
+    """The trail of a link, of its fragment, or of a code; raises `BadTrail`."""
+    _, mark, fragment = given.partition("#")
+    return ways.read_link(fragment) if mark or given.startswith("on=") else ways.read_code(given)
+
+
+def trail_text(ways: Ways, edition: Edition, trail: Trail) -> str:
+    """What the trail tells, as lines for a terminal; raises `BadTrail`."""
+    return "\n".join(_lines(ways, edition, trail))
+
+
+def _lines(ways: Ways, edition: Edition, trail: Trail) -> Iterator[str]:
+    def text(each: str) -> str:
+        return plain(fill(each, edition.place))
+
+    followed = ways.follow(trail)
+    told = brief(ways, followed, text)
+    page = ways.pages[followed.page]
+    yield f"What fails: {told.fails}"
+    yield f"Danger, as answered: {told.danger or 'not asked'}"
+    where = text(page.outcome.title if page.outcome else headline(page))
+    yield f"Ends at: {where} ({followed.page}.html)"
+    yield f"Code: {in_groups(ways.code(trail))}"
+    for title, lines in (*told.parts, ("Tried, in order", told.tried)):
+        if lines:
+            yield from ("", title, *(f"  {line}" for line in lines))
+    ranking = edition.rankings.get(trail.root)
+    if ranking is not None:
+        answers = [(ways.pages[w.page], w.answer.values) for w in followed.ways if w.answer]
+        chances = ranking.chances(ranking.told(answers))
+        known = ways.course.library.catalogue.causes
+        shown = picked({cause: share for cause, share in chances.items() if cause in known})
+        yield from ("", "Possible causes (simulated calls, no field results)")
+        yield from (f"  {text(known[c].name)}: {in_words(chances[c])}" for c in shown)

@@ -1,0 +1,203 @@
+"""A whole complaint in one file: a browser shows one of its steps at a time, by the fragment.
+
+A step and its copy for those who must call first differ in little, so that they stand as one, with
+two ids: the second one shows the reminder, and other answers' links. A fragment ends with a short
+mark of the order of the steps, so that an old link does not lead to another step in a new file: it
+leads to none, and the file shows its first step, which asks about danger.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from stepstop import graph
+from stepstop.course import Page
+from stepstop.model import START_PAGE, Tree
+from stepstop.pages import views
+from stepstop.pages.address import START, link, pocket_file
+from stepstop.pages.atlas import Atlas, stop_and_call
+from stepstop.pages.frame import frame
+from stepstop.pages.outcome import outcome_view, soon
+from stepstop.pages.step import answer_text, choices, step_view
+
+
+def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
+    """(file, view) for each tree that people begin with."""
+    course, library = atlas.course, atlas.course.library
+    order = graph.topological_order(course.graph())
+    known = _Known(
+        atlas,
+        {page_id: place for place, page_id in enumerate(order)},
+        {id: step_view(page, atlas) for id, page in atlas.pages.items() if page.step},
+        {id: outcome_view(page, atlas) for id, page in atlas.pages.items() if page.outcome},
+    )
+    for tree, root in zip(library.roots(), course.roots, strict=True):
+        yield pocket_file(tree.id), _pocket_view(tree, root, known)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What all files are made of."""
+
+    atlas: Atlas
+    rank: Mapping[str, int]
+    """Page id -> its place in an order in which no answer leads back; some pages have none."""
+    steps: Mapping[str, views.StepView]
+    outcomes: Mapping[str, views.OutcomeView]
+
+
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """A page and its copy for those who must call first; one of them may be missing."""
+
+    calm: Page | None
+    hurried: Page | None
+
+    @property
+    def page(self) -> Page:
+        """The one that is there, the calm one first."""
+        found = self.calm or self.hurried
+        assert found is not None
+        return found
+
+
+def _pocket_view(tree: Tree, root: str, known: _Known) -> views.PocketView:
+    atlas, file = known.atlas, pocket_file(tree.id)
+    pages = _pages(root, atlas)
+    pairs = _sorted(_pairs(pages), root, known)
+    ids = _ids(pairs)
+    calls = (ids[stop_and_call(hurry=hurry)] for hurry in (False, True))
+    stop = _answer("Stop here and call", *calls)
+    begin, danger = f"#{ids[root]}", ids[atlas.danger]
+    return views.PocketView(
+        frame=_frame(tree, file, pages, begin, stop, atlas),
+        complaint=tree.title,
+        begin=begin,
+        danger=f"#{danger}",
+        stop=stop,
+        list=link(file, START),
+        steps=(
+            *(_step(pair, ids, danger, known) for pair in pairs),
+            views.PocketStep(ids[START_PAGE]),
+        ),
+    )
+
+
+def _frame(
+    tree: Tree,
+    file: str,
+    pages: Iterable[Page],
+    begin: str,
+    stop: views.PocketAnswer,
+    atlas: Atlas,
+) -> views.Frame:
+    written = {each.id: each for page in pages for each in atlas.trees_of(page)}
+    own = frame(
+        file,
+        f"{tree.title}: all steps in one file",
+        atlas,
+        trees=[written[name] for name in sorted(written)],
+        reminds=True,
+        lost=begin,
+        again=views.Link(begin, f"Start again with “{tree.title}”"),
+    )
+    return replace(own, danger="#danger", stop=stop.hurried)
+
+
+def _pages(root: str, atlas: Atlas) -> list[Page]:
+    """The pages that a walk from `root`, the strip and "stop and call" lead to."""
+    reached = graph.reachable(atlas.course.graph(), [root, atlas.danger])
+    stops = {stop_and_call(hurry=False), stop_and_call(hurry=True)}
+    return [page for name, page in atlas.pages.items() if name in reached | stops]
+
+
+def _pairs(pages: Iterable[Page]) -> list[_Pair]:
+    found: dict[tuple[str, str, str], dict[bool, Page]] = {}
+    for page in pages:
+        found.setdefault((page.tree, page.name, page.mode.boundary), {})[page.mode.hurry] = page
+    return [_Pair(pair.get(False), pair.get(True)) for pair in found.values()]
+
+
+def _sorted(pairs: Iterable[_Pair], root: str, known: _Known) -> list[_Pair]:
+    """The first step first, the outcomes last; tree by tree as walks come to them.
+
+    Within a tree they stand as written. So the copies of a step that is used in several places
+    follow one another, and so do endings that say the same, which also makes the file small: gzip
+    looks back 32 KB for what it has seen.
+    """
+    placed = sorted(pairs, key=lambda pair: known.rank.get(pair.page.id, len(known.rank)))
+    chapters: dict[str, int] = {}
+    for pair in placed:
+        chapters.setdefault(_home(pair.page, known.atlas).id, len(chapters))
+
+    def place(pair: _Pair) -> tuple[bool, bool, int, int]:
+        page, home = pair.page, _home(pair.page, known.atlas)
+        written = [*home.steps, *home.outcomes].index(_name(page))
+        return page.id != root, page.step is None, chapters[home.id], written
+
+    return sorted(placed, key=place)
+
+
+def _home(page: Page, atlas: Atlas) -> Tree:
+    """The file that the step or outcome is written in."""
+    return atlas.trees_of(page)[-1]
+
+
+def _name(page: Page) -> str:
+    written = page.step or page.outcome
+    assert written is not None
+    return written.id
+
+
+def _ids(pairs: Sequence[_Pair]) -> dict[str, str]:
+    """Page id -> its fragment; the last number is for the list of complaints."""
+    mark = _mark(pairs)
+    found = {START_PAGE: f"{mark}-{len(pairs) + 1}"}
+    for number, pair in enumerate(pairs, 1):
+        if pair.calm:
+            found[pair.calm.id] = f"{mark}-{number}"
+        if pair.hurried:
+            found[pair.hurried.id] = f"{mark}-{number}-now"
+    return found
+
+
+def _mark(pairs: Iterable[_Pair]) -> str:
+    """Three letters or digits that differ, in all likelihood, for another order of steps."""
+    order = "\n".join(pair.page.id for pair in pairs)
+    return base64.b32encode(hashlib.sha256(order.encode()).digest())[:3].decode().lower()
+
+
+def _step(pair: _Pair, ids: Mapping[str, str], danger: str, known: _Known) -> views.PocketStep:
+    page, hurried = pair.page, pair.hurried
+    own = ids[page.id].removesuffix("-now")
+    is_gated = bool(page.outcome and page.outcome.gate)
+    return views.PocketStep(
+        id=own,
+        hurried=ids[hurried.id] if hurried else "",
+        is_danger_page=own == danger,
+        away=f"{own}-away" if is_gated else "",
+        step=known.steps.get(page.id),
+        outcome=known.outcomes.get(page.id),
+        sooner=_sooner(pair, known.atlas),
+        answers=tuple(_answers(pair, ids, known.atlas)),
+    )
+
+
+def _sooner(pair: _Pair, atlas: Atlas) -> views.Soon | None:
+    if not (pair.calm and pair.hurried and pair.page.outcome):
+        return None
+    calm, hurried = soon(pair.calm, atlas), soon(pair.hurried, atlas)
+    return hurried if hurried != calm else None
+
+
+def _answers(pair: _Pair, ids: Mapping[str, str], atlas: Atlas) -> Iterator[views.PocketAnswer]:
+    hurried = choices(pair.hurried or pair.page)
+    for move, other in zip(choices(pair.page), hurried, strict=True):
+        yield _answer(answer_text(move, atlas), ids[move.to], ids[other.to])
+
+
+def _answer(text: str, calm: str, hurried: str) -> views.PocketAnswer:
+    return views.PocketAnswer(text, f"#{calm}", f"#{hurried}" if hurried != calm else "")

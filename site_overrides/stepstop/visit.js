@@ -1,0 +1,179 @@
+/* The brief of a walk that came here with a trail: made from trail.js and one table of likely/,
+   shown, and handed on only by whoever taps. What is typed stays in the page. */
+(() => {
+  'use strict';
+  const SHORT = 299, LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
+  const at = (id) => document.getElementById(id);
+  const section = at('brief');
+  const { base, title, soon, left, edition } = section.dataset;
+  const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
+  const name = /^(?:trail|likely\/[a-z0-9-]+)\.js$/;
+  const address = (file) => {
+    if (!name.test(file)) throw new RangeError(file);
+    return base + file;
+  };
+  const policy = self.trustedTypes && trustedTypes.createPolicy('stepstop', { createScriptURL: address });
+  const load = (file) => new Promise((done, failed) => {
+    const script = document.createElement('script');
+    script.src = policy ? policy.createScriptURL(file) : address(file);
+    script.onload = () => done(self.stepstop);
+    script.onerror = failed;
+    document.head.append(script);
+  });
+  const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
+  const list = (lines) => {
+    const ul = document.createElement('ul');
+    ul.append(...lines.map((line) => {
+      const item = document.createElement('li');
+      item.append(/^\d\. /.test(line) ? made('b', line) : line);
+      return item;
+    }));
+    return ul;
+  };
+
+  /* ---- causes ---- */
+
+  const howLikely = (share) => word(share >= .5 ? 'very-likely' : share >= .15 ? 'likely' : 'possible');
+  const picked = (chances) => {
+    const found = [];
+    let together = 0;
+    for (const [number, share] of chances) {
+      if (number < 0) continue;
+      if (found.length === MOST || share < FAINT || (found.length >= LEAST && together >= ENOUGH)) break;
+      found.push([number, share]);
+      together += share;
+    }
+    return found;
+  };
+  const inWords = ([, finding, values]) => {
+    const [about, , , known] = self.stepstop.trail.findings[finding];
+    const unknown = self.stepstop.trail.unknown[-1 - values[0]];
+    return about + ': ' + (unknown || values.map((each) => known[each][0]).join(' or '));
+  };
+  const ranked = (ways) => {
+    const table = self.stepstop.likely, ranking = rankingOf(table), trail = ranking.told(ways);
+    const chances = ranking.chances(trail);
+    const fits = (chances.find(([number]) => number < 0) || [0, 0])[1] < MISFIT;
+    const causes = picked(chances).map(([number, share]) => {
+      const [name, plain, bring, root, who] = table.causes[number];
+      const reasons = ranking.reasons(trail, number);
+      return {
+        name, plain, bring, root, who, how: howLikely(share),
+        supports: reasons.filter(([ratio]) => ratio > 1).slice(0, 3).map(inWords),
+        contradicts: reasons.filter(([ratio]) => ratio < 1).slice(-2).map(inWords),
+      };
+    });
+    return { fits, causes };
+  };
+  const mostLikely = ({ causes }) => causes.slice(0, 2)
+    .map(({ name, how }) => name + ' (' + how + ')').join('; ');
+  const likelyLines = (found) => found ? [
+    ...found.fits ? [] : [word('misfit')],
+    ...found.causes.flatMap(({ name, how, supports, contradicts, bring, root, who }, i) => [
+      (i + 1) + '. ' + name + ' (' + how + ')',
+      ...supports.length ? [word('for') + ' ' + supports.join('; ')] : [],
+      ...contradicts.length ? [word('against') + ' ' + contradicts.join('; ')] : [],
+      word('root') + ' ' + root,
+      ...bring ? [word('bring') + ' ' + bring] : [],
+      word('who') + ' ' + who,
+    ]),
+    word('else'),
+  ] : [];
+
+  /* ---- the account ---- */
+
+  const clock = (minutes) => minutes
+    ? new Date(minutes * 60000).toLocaleString(document.documentElement.lang,
+      { dateStyle: 'short', timeStyle: 'short' }) : '';
+  const fields = () => [...section.querySelectorAll('input, textarea')]
+    .filter((each) => each.value.trim())
+    .map((each) => each.labels[0].textContent + ': ' + each.value.trim());
+  const parts = (state) => {
+    const { told, trail, code, found } = state;
+    return [
+      ['', [
+        word('fails') + ' ' + told.fails,
+        word('danger') + ' ' + (told.danger || word('not-asked')) +
+          (trail.begun ? ' · ' + clock(trail.begun) : ''),
+        ...left ? [word('left') + ' ' + left] : [],
+        ...found && found.causes.length ? [word('most') + ' ' + mostLikely(found)] : [],
+        word('stop') + ' ' + title + (soon ? ' · ' + soon : ''),
+        word('code') + ' ' + code,
+      ]],
+      [word('who-where'), fields()],
+      ...told.parts,
+      [word('tried'), told.tried],
+      [word('causes'), likelyLines(found)],
+      [word('missing'), told.missing.length ? [told.missing.join(', ')] : []],
+      [word('pages'), [edition]],
+    ].filter(([, lines]) => lines.length);
+  };
+  const whole = (state) => parts(state)
+    .map(([heading, lines]) => (heading ? heading.toUpperCase() + '\n' : '') + lines.join('\n'))
+    .join('\n\n');
+  /* Under 300 characters: what a text message carries in two. */
+  const short = (state) => {
+    const text = [word('code') + ' ' + state.code, state.told.fails, title, soon, left]
+      .filter(Boolean).join('. ');
+    return text.length > SHORT ? text.slice(0, SHORT - 1) + '…' : text;
+  };
+  const handOn = (state) => {
+    const status = (name) => { at('handed').textContent = word(name); };
+    const on = (id, works, act) => {
+      at(id).hidden = !works;
+      at(id).onclick = act;
+    };
+    on('copy', navigator.clipboard, () => navigator.clipboard.writeText(whole(state))
+      .then(() => status('copied'), () => status('not-copied')));
+    on('share', navigator.share, () => navigator.share({ title, text: whole(state) })
+      .then(() => status('shared'), () => {}));
+    on('print', true, () => print());
+    const body = encodeURIComponent(short(state));
+    at('sms').href = 'sms:?body=' + body;
+    at('mail').href = 'mailto:?subject=' + encodeURIComponent(state.told.fails) + '&body=' + body;
+  };
+
+  /* ---- the page ---- */
+
+  const show = (state) => {
+    const { told, code, found, trail } = state;
+    at('fails').textContent = told.fails;
+    at('danger').textContent = (told.danger || word('not-asked')) +
+      (trail.begun ? ' · ' + clock(trail.begun) : '');
+    at('code').textContent = code;
+    const most = at('most');
+    if (most && found) most.textContent = mostLikely(found);
+    const causes = document.querySelector('.causes ul');
+    if (found && causes) {
+      causes.replaceChildren(...found.causes.map(({ plain, how }) => {
+        const item = document.createElement('li');
+        item.append(made('b', how[0].toUpperCase() + how.slice(1) + ': '), plain);
+        return item;
+      }), made('li', word('else')));
+    }
+    const account = at('account');
+    if (account) {
+      account.replaceChildren(...parts(state).slice(1).filter(([heading]) => heading !== word('who-where'))
+        .flatMap(([heading, lines]) => [made('h3', heading), list(lines)]));
+      if (found) document.querySelector('.ranked').hidden = true;
+      at('by-hand').hidden = true;
+    }
+    handOn(state);
+    section.hidden = false;
+  };
+  const run = async () => {
+    const { trail: data } = await load('trail.js');
+    const ways = waysOf(data);
+    const trail = ways.readLink(location.hash);
+    const followed = ways.follow(trail);
+    const state = {
+      trail, told: briefOf(data, followed), code: ways.inGroups(ways.code(trail)), found: null,
+    };
+    show(state);
+    await load('likely/' + data.roots[trail.root][0] + '.js');
+    state.found = ranked(followed.ways);
+    show(state);
+  };
+  /* Without data, trail or table the page stays as it was: a form to fill by hand. */
+  if (/^#on=/.test(location.hash)) run().catch(() => {});
+})();

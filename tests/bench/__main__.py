@@ -1,0 +1,206 @@
+"""Speed and access of the pages that the trees give, measured; `make bench` runs it.
+
+Every figure of time stands beside one of the same run that the machine can't do better, and what
+has a bar says whether it is kept. Exit status: 0 all bars kept, 1 one missed, 2 something could not
+be measured here.
+"""
+
+from __future__ import annotations
+
+import gzip
+import os
+import signal
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from statistics import median
+from tempfile import TemporaryDirectory
+
+from bench import lighthouse, local, paint
+from bench.chromium import SLOWER, NoChromium, chromium
+from bench.slow_link import NoSlowLink
+from browser.sites import REAL, course_of, site_of, write_site
+from stepstop.course import Course, Page
+
+TAP = 100
+"""Milliseconds from a tap to the next page, from files."""
+TASK = 50
+"""Milliseconds that block a page: a long task, in the words of the W3C's Long Tasks API."""
+PAGES = 8
+"""Question pages that are tapped, spread over all."""
+
+
+class Told:
+    """What was found so far, printed as it comes."""
+
+    def __init__(self) -> None:
+        self.status = 0
+
+    def head(self, text: str) -> None:
+        """Begin a part."""
+        print(f"\n{text}", flush=True)
+
+    def line(self, name: str, value: str, is_kept: bool | None = None) -> None:
+        """Print a figure; `is_kept` says whether it keeps its bar, None that it has none."""
+        mark = {None: "", True: "   kept", False: "   MISSED"}[is_kept]
+        print(f"  {name:<44} {value}{mark}", flush=True)
+        if is_kept is False:
+            self.status = self.status or 1
+
+    def missing(self, why: object) -> None:
+        """Say that a part could not be measured."""
+        print(f"  not measured: {why}", flush=True)
+        self.status = 2
+
+
+def main() -> int:
+    """Measure all, print it; the exit status."""
+    told = Told()
+    try:
+        print(f"{chromium()}; {os.cpu_count()} processors, load before: {os.getloadavg()[0]:.1f}")
+    except NoChromium as error:
+        told.missing(error)
+        return told.status
+    files, course = site_of(REAL), course_of(REAL)
+    with TemporaryDirectory() as folder:
+        work = Path(folder)
+        site = write_site(files, work / "site")
+        pick = Pick(course, files)
+        for part in (weights, paints, taps, tasks, points):
+            part(told, site, pick, work)
+    print()
+    print({0: "All bars are kept.", 1: "A bar is missed.", 2: "Not all was measured."}[told.status])
+    return told.status
+
+
+class Pick:
+    """Chooses pages of a site."""
+
+    def __init__(self, course: Course, files: dict[str, bytes]) -> None:
+        self.files = files
+        self._pages = {f"{page.id}.html": page for page in course.pages.values()}
+        self.roots = [f"{root}.html" for root in course.roots]
+
+    def all(self, wanted: Callable[[Page], bool]) -> list[str]:
+        """The files of the pages that are `wanted`, the largest first."""
+        found = [name for name, page in self._pages.items() if wanted(page)]
+        return sorted(found, key=lambda name: (-self.weight(name), name))
+
+    def weight(self, name: str) -> int:
+        """Bytes of a file, zipped as well as gzip can."""
+        return len(gzip.compress(self.files[name], 9, mtime=0))
+
+    def questions(self) -> list[str]:
+        """Every question page, the largest first."""
+        return self.all(lambda page: page.step is not None and page.step.kind == "question")
+
+    def kinds(self) -> dict[str, str]:
+        """Name of a kind of page -> the largest page of that kind."""
+        return {
+            "start": "index.html",
+            "question, listed": max(self.roots, key=self.weight),
+            "question": self.questions()[0],
+            "check": self.all(lambda page: page.check is not None)[0],
+            "outcome": self.all(lambda page: bool(page.outcome and page.outcome.kind == "call"))[0],
+            "outcome, listed": self.all(
+                lambda page: bool(page.outcome and page.outcome.kind == "danger")
+            )[0],
+        }
+
+
+def weights(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Bytes of pages; the bars are held by the tests."""
+    told.head("Weight, gzip -9, without headers")
+    sizes = {name: pick.weight(name) for name in pick.files}
+    question = pick.questions()[0]
+    told.line("largest question page", f"{sizes[question]:,} B ({question})")
+    largest = max(sizes, key=lambda name: sizes[name])
+    told.line("largest page", f"{sizes[largest]:,} B ({largest})")
+    told.line(f"median of {len(sizes):,} pages", f"{median(sizes.values()):,.0f} B")
+
+
+def paints(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """First paint over a slow connection."""
+    told.head(
+        f"First paint over real packets: round trip {paint.ROUND_TRIP * 1000:.0f} ms, "
+        f"{paint.BITS // 1000} kbit/s, TLS 1.3, HTTP/2, Brotli, processor {SLOWER} times slower\n"
+        f"  as a ratio to the floor of three round trips ({paint.FLOOR:.1f} s); medians of "
+        f"{paint.TIMES} visits, each with a new browser"
+    )
+    name = pick.questions()[0]
+    beside = tuple(pick.files[each] for each in pick.questions()[1:12])
+    try:
+        found = paint.measure(site, name, beside, work)
+    except NoSlowLink as error:
+        told.missing(error)
+        return
+    kept = found.ratio(found.ours) <= paint.BAR
+    told.line("largest question page", spread(found.ours), kept)
+    told.line("a page of one word", spread(found.word))
+    told.line("stock Material, same words, no web font", spread(found.stock))
+    told.line("bar", f"{paint.BAR}")
+    if found.ratio(found.word) > paint.BAR:
+        told.missing("no page can keep the bar now: other work on this machine slows it down")
+
+
+def spread(seconds: Iterable[float]) -> str:
+    """Median, least and most, as ratios to the floor."""
+    ratios = sorted(each / paint.FLOOR for each in seconds)
+    return f"{median(ratios):.2f} ({ratios[0]:.2f} to {ratios[-1]:.2f})"
+
+
+def taps(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """From a tap to the next page."""
+    told.head(
+        "From a tap on an answer to the next page's first paint, from files, without a network"
+    )
+    questions = pick.questions()
+    pages = [questions[i * len(questions) // PAGES] for i in range(PAGES)]
+    for slower in (1, SLOWER):
+        found = local.taps(site, pages, work, slower=slower)
+        speed = "this machine's speed" if slower == 1 else f"{slower} times slower"
+        kept = found.slowest < TAP if slower == 1 else None
+        told.line(f"slowest of {PAGES} pages, {speed}", beside_word(found), kept)
+    told.line("bar, at this machine's speed", f"{TAP} ms")
+
+
+def tasks(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Work that blocks a page while it loads."""
+    told.head(f"Longest task of a page while it loads: its processor time, times {SLOWER}")
+    found = local.tasks(site, list(pick.kinds().values()), work)
+    told.line("slowest kind of page", beside_word(found), found.slowest <= TASK)
+    told.line("bar", f"{TASK} ms")
+
+
+def beside_word(found: local.Beside) -> str:
+    """The figures with the ratio to a page of one word."""
+    ratio = found.slowest / found.word
+    return (
+        f"{found.slowest:.0f} ms ({found.of}), median {found.all:.0f} ms; "
+        f"a page of one word {found.word:.0f} ms, ratio {ratio:.2f}"
+    )
+
+
+def points(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Lighthouse."""
+    told.head(
+        f"Lighthouse {lighthouse.VERSION}, mobile: {', '.join(lighthouse.CATEGORIES)}\n"
+        "  (search is judged on listed pages only: the others ask search engines to keep away)"
+    )
+    try:
+        found = lighthouse.scores(site, pick.kinds())
+    except lighthouse.NoLighthouse as error:
+        told.missing(error)
+        return
+    for name, each in found.items():
+        shown = " / ".join(
+            str(each.points.get(category, "-")) for category in lighthouse.CATEGORIES
+        )
+        failed = f" ({', '.join(each.failed)})" if each.failed else ""
+        told.line(name, shown + failed, set(each.points.values()) == {100})
+
+
+if __name__ == "__main__":
+    # Ended from outside, it still takes its network down.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("ended"))
+    sys.exit(main())

@@ -1,0 +1,63 @@
+"""What no measurement of `make bench` shows: what is compared, what is served, what is said."""
+
+import gzip
+import os
+import urllib.error
+import urllib.request
+from collections import Counter
+
+import pytest
+from bs4 import BeautifulSoup
+
+from bench import slow_link, stock
+from bench.server import served
+
+PAGE = b"""<!DOCTYPE html><html lang="en"><head><title>T</title></head><body>
+<header><a class="strip" href="danger.html">Gas smell?</a></header>
+<main><h1 id="a">What <b>hums</b>?</h1>
+<ul class="answers"><li><a href="b.html">The fan</a></li></ul>
+<svg viewBox="0 0 1 1"><title>A fan</title></svg><input hidden><p>Look only.</p></main>
+<footer><p class="edition">Demo.</p></footer><script>let x;</script></body></html>"""
+
+
+def test_the_stock_page_has_the_same_words_and_drawings():
+    markdown = stock.as_markdown(PAGE)
+    heading, rest = markdown.split("\n\n", 1)
+    assert heading == "# What hums ?"
+    found = BeautifulSoup(rest, "html.parser")
+    words = Counter(heading.removeprefix("# ").split() + found.get_text(" ").split())
+    body = BeautifulSoup(PAGE, "html.parser").body
+    body.script.extract()
+    assert words == Counter(body.get_text(" ").split())
+    assert found.svg is not None
+    assert not found.find_all(["script", "input"])
+    assert not found.find_all(class_=True)
+
+
+def test_without_root_it_says_so_and_makes_nothing(monkeypatch):
+    monkeypatch.setattr(os, "geteuid", lambda: 1000, raising=False)
+    with (
+        pytest.raises(slow_link.NoSlowLink, match="it takes root"),
+        slow_link.SlowLink(round_trip=0.4, bits=400_000),
+    ):
+        pass
+
+
+def test_without_the_command_ip_it_says_how_to_get_it(monkeypatch):
+    monkeypatch.setattr(os, "geteuid", lambda: 0, raising=False)
+    monkeypatch.setenv("PATH", "")
+    with pytest.raises(slow_link.NoSlowLink, match="apt-get install iproute2"):
+        slow_link.require()
+
+
+def test_the_server_zips_what_is_in_its_folder_and_gives_nothing_else(tmp_path):
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site" / "index.html").write_text("<p>Word")
+    (tmp_path / "secret.txt").write_text("no")
+    with served(tmp_path / "site") as address:
+        with urllib.request.urlopen(address, timeout=20) as got:
+            assert got.headers["Content-Encoding"] == "gzip"
+            assert gzip.decompress(got.read()) == b"<p>Word"
+        for path in ("other.html", "../secret.txt", "%2e%2e/secret.txt"):
+            with pytest.raises(urllib.error.HTTPError, match="404"):
+                urllib.request.urlopen(address + path, timeout=20)

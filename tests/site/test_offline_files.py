@@ -1,0 +1,146 @@
+"""What a phone gets to keep: every page in few small files, the same each time."""
+
+import gzip
+import hashlib
+import json
+from dataclasses import dataclass
+
+import pytest
+
+from browser.sites import REAL, rehearse, small_library, whole_site_of
+
+CORE, COMPLAINT, WHOLE = 32_000, 300_000, 400_000
+"""Bytes on the wire (gzip -9) that are kept at the first visit, for a complaint, and in all."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A whole site with what its worker is told, and the files of pages by number."""
+
+    files: dict[str, bytes]
+    plan: dict
+    packs: list[dict]
+
+    def page(self, number, name):
+        """A page put together as the worker does it."""
+        before = self.packs[1]["pieces"] if number > 1 else []
+        pieces = [*before, *self.packs[number]["pieces"]]
+        return "\n".join(pieces[n] for n in self.packs[number]["pages"][name]).encode()
+
+    def size(self, number):
+        """Bytes of a file of pages on the wire."""
+        return len(gzip.compress(self.files[place(self.plan["files"][number])], 9))
+
+    def needs(self, number):
+        """Numbers of the files that walks in one of them may lead to."""
+        found = [1, number]
+        for each in found:
+            found += [n for n in self.plan["next"][each] if n not in found]
+        return set(found)
+
+
+def place(label):
+    return f"offline/{label}.json"
+
+
+def plan_of(files):
+    head = files["worker.js"].decode().split(";\n")[0]
+    return json.loads(head.removeprefix("const PLAN = "))
+
+
+def kept(files):
+    plan = plan_of(files)
+    return Kept(files, plan, [json.loads(files[place(label)]) for label in plan["files"]])
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    return rehearse(small_library(tmp_path_factory.mktemp("small")))
+
+
+@pytest.fixture(scope="module", params=["small", "real"])
+def site(request, small):
+    return kept(whole_site_of(small if request.param == "small" else REAL))
+
+
+def test_every_page_is_kept_once_to_the_byte(site):
+    pages = {name for name in site.files if name.endswith(".html")}
+    seen = []
+    for number, pack in enumerate(site.packs):
+        for name in pack["pages"]:
+            if name != "~/404.html":
+                assert site.page(number, name) == site.files[name], name
+                seen.append(name)
+    assert sorted(seen) == sorted(pages)
+
+
+def test_a_page_is_looked_for_in_the_file_that_has_it(site):
+    for number, pack in enumerate(site.packs[1:], 1):
+        for name in pack["pages"]:
+            assert site.plan["folders"][name.split("/")[0]] == number, name
+
+
+def test_files_are_named_by_what_they_hold_and_the_edition_by_all_of_them(site):
+    hashes = []
+    for label in site.plan["files"]:
+        whole = hashlib.sha256(site.files[place(label)]).hexdigest()
+        assert label.endswith(f".{whole[:12]}")
+        hashes.append(whole)
+    wanted = hashlib.sha256("\n".join(sorted(hashes)).encode()).hexdigest()[:12]
+    assert site.plan["edition"] == wanted
+
+
+def test_the_core_has_danger_and_the_pages_that_every_page_leads_to(site):
+    core = site.packs[0]
+    danger = {"danger/index.html", "danger-screen/gas.html"}
+    calls = {"endings/stop-and-call.html", "endings/now/stop-and-call.html"}
+    assert danger | calls | {"index.html"} <= set(core["pages"])
+    assert danger <= set(core["danger"]) <= set(core["pages"])
+    assert "index.html" not in core["danger"]
+    assert b"/~/index.html" in site.page(0, "~/404.html")
+
+
+def test_every_page_of_the_edition_has_its_mark(site):
+    assert site.plan["mark"]
+    for name, content in site.files.items():
+        if name.endswith(".html"):
+            assert site.plan["mark"].encode() in content, name
+
+
+def test_little_is_kept_at_once_and_not_much_in_all():
+    site = kept(whole_site_of(REAL))
+    numbers = range(2, len(site.packs))
+    assert site.size(0) <= CORE
+    most = max(sum(map(site.size, site.needs(number))) for number in numbers)
+    assert 100_000 < most <= COMPLAINT
+    assert max(len(site.needs(number)) for number in numbers) <= 20
+    assert sum(map(site.size, range(len(site.packs)))) <= WHOLE
+
+
+def test_another_date_changes_two_files_of_the_real_site():
+    one, other = (plan_of(whole_site_of(REAL, today=f"2026-12-0{n}")) for n in (1, 2))
+    changed = {label.split(".")[0] for label in {*one["files"]} ^ {*other["files"]}}
+    assert changed == {"core", "common"}
+    assert one["edition"] != other["edition"]
+
+
+def test_without_it_there_is_only_what_takes_an_earlier_one_away(small):
+    files = whole_site_of(small, offline=False)
+    assert b"unregister" in files["worker.js"]
+    assert b"PLAN" not in files["worker.js"]
+    assert not [name for name in files if name.startswith("offline/") or name.startswith("icon")]
+    assert not [name for name in files if b'rel="manifest"' in files[name]]
+
+
+def test_the_manifest_names_pictures_that_are_there(site):
+    manifest = json.loads(site.files["app.webmanifest"])
+    assert {icon["src"] for icon in manifest["icons"]} <= site.files.keys()
+    assert {manifest["start_url"], *(s["url"] for s in manifest["shortcuts"])} <= site.files.keys()
+    assert any(icon.get("purpose") == "maskable" for icon in manifest["icons"])
+
+
+def test_with_templates_that_show_no_edition_nothing_is_compared(small, tmp_path):
+    lean = tmp_path / "stepstop" / "sources.html"
+    lean.parent.mkdir()
+    lean.write_text("<!doctype html><title>My own</title>")
+    assert plan_of(whole_site_of(small, overrides=(tmp_path,)))["mark"] == ""
