@@ -46,6 +46,7 @@ class Proof:
         self.course = course
         self.library: Library = course.library
         self._explored: dict[tuple[str, ...], Mapping[State, State]] = {}
+        self._plans: dict[tuple[str, ...], Mapping[str, list[tuple[str, Move | None]]]] = {}
         findings = self.library.catalogue.findings.values()
         self._events = {f.id: f for f in findings if f.kind == "event"}
 
@@ -111,8 +112,30 @@ class Proof:
         return [(root, start) for root in self.course.roots]
 
     def _next(self, tracked: tuple[str, ...], state: State) -> Iterator[State]:
-        for move in self.course.pages[state[0]].moves:
-            yield move.to, self.after(tracked, state[1], move)
+        page, values = state
+        for to, move in self._plan(tracked)[page]:
+            yield to, values if move is None else self.after(tracked, values, move)
+
+    def _plan(self, tracked: tuple[str, ...]) -> Mapping[str, list[tuple[str, Move | None]]]:
+        """Page id -> (next page, the move that leads there, None if it leaves the values alone).
+
+        Most moves do, and each is met in many states: this is what makes a search quick.
+        """
+        if tracked not in self._plans:
+            names = frozenset(tracked)
+            effects = frozenset(n.removeprefix(EFFECT) for n in names if n.startswith(EFFECT))
+
+            def tells(move: Move) -> bool:
+                return not (names.isdisjoint(move.sets) and effects.isdisjoint(move.effects))
+
+            self._plans[tracked] = {
+                page.id: [
+                    *((to, None) for to in {m.to: 0 for m in page.moves if not tells(m)}),
+                    *((m.to, m) for m in page.moves if tells(m)),
+                ]
+                for page in self.course.pages.values()
+            }
+        return self._plans[tracked]
 
     def after(self, tracked: tuple[str, ...], values: Values, move: Move) -> Values:
         """The tracked values after `move`."""
