@@ -15,7 +15,9 @@ from stepstop.trail import Trail, Ways, in_groups
 def read_trail(ways: Ways, given: str) -> Trail:
     """The trail of a link, of its fragment, or of a code; raises `BadTrail`."""
     _, mark, fragment = given.partition("#")
-    return ways.read_link(fragment) if mark or given.startswith("on=") else ways.read_code(given)
+    if mark:
+        return ways.read_link(fragment)
+    return ways.read_link(given) if given.startswith("on=") else ways.read_code(given)
 
 
 def trail_text(ways: Ways, edition: Edition, trail: Trail) -> str:

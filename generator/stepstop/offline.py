@@ -16,8 +16,17 @@ from typing import Any
 
 from stepstop.edition import look_files
 from stepstop.graph import reachable
-from stepstop.pages.address import COUNTER, MANIFEST, START, WORKER, file_of, technician_file
+from stepstop.pages.address import (
+    COUNTER,
+    MANIFEST,
+    START,
+    WORKER,
+    file_of,
+    pocket_file,
+    technician_file,
+)
 from stepstop.pages.atlas import Atlas, stop_and_call
+from stepstop.pages.likely_data import likely_file
 from stepstop.pages.style import script_of
 
 HOME = "/~/"
@@ -25,8 +34,8 @@ HOME = "/~/"
 NOT_KEPT = "~/404.html"
 """Name of that page among the kept ones."""
 FOLDER = "offline"
-KEPT = (".html", ".json", ".svg")
-"""Endings of files that a page may be or need."""
+KEPT = (".html", ".js", ".json", ".svg")
+"""Endings of files that a page may be or need. Files that hold a whole complaint hold it anew."""
 ICONS = ("icon.svg", "icon-192.png", "icon-512.png")
 _DIGITS = 12
 """Digits of a hash in the name of a file."""
@@ -43,7 +52,12 @@ def offline_files(
     looks = look_files(overrides)
     if not atlas.edition.works_offline:
         return {WORKER: _script(looks["remover.js"])}
-    texts = {name: page.decode() for name, page in pages.items() if name.endswith(KEPT)}
+    pockets = {pocket_file(tree) for tree in atlas.course.library.trees}
+    texts = {
+        name: page.decode()
+        for name, page in pages.items()
+        if name.endswith(KEPT) and name not in pockets
+    }
     packs = _packs(texts, not_kept.decode(), atlas)
     plan = b"const PLAN = " + _json(_plan(packs, texts, atlas)) + b";\n"
     return {
@@ -78,9 +92,14 @@ class _Pack:
 
 
 def _packs(texts: Mapping[str, str], not_kept: str, atlas: Atlas) -> list[_Pack]:
-    """The core, which stands alone; what is common; one for each folder that asks something."""
+    """The core, which stands alone; what is common; one for each folder that asks something.
+
+    Last come the tables of likely causes, each alone: only the complaint of a walk needs its own.
+    """
     core = _core(atlas) & texts.keys()
-    cut = _cut({name: texts[name] for name in sorted(texts, key=_alike) if name not in core})
+    tables = [name for name in _tables(atlas) if name in texts]
+    others = texts.keys() - core - set(tables)
+    cut = _cut({name: texts[name] for name in sorted(others, key=_alike)})
     asking = {page.id.split("/")[0] for page in atlas.course.pages.values() if page.step}
     home = {name: _first(name) if _first(name) in asking else "" for name in cut}
     users: dict[str, set[str]] = {}
@@ -97,6 +116,7 @@ def _packs(texts: Mapping[str, str], not_kept: str, atlas: Atlas) -> list[_Pack]
         _pack("core", first, (), danger=danger),
         _pack("common", inside.pop(""), (), pieces=shared),
         *(_pack(f"trees/{name}", inside[name], shared) for name in sorted(inside)),
+        *(_pack(f"tables/{_first(name)}", {name: [texts[name]]}, shared) for name in tables),
     ]
 
 
@@ -175,24 +195,33 @@ def _dangers(atlas: Atlas) -> Iterator[str]:
             yield page.id
 
 
+def _tables(atlas: Atlas) -> list[str]:
+    """Files with likely causes."""
+    return sorted(map(likely_file, atlas.edition.rankings))
+
+
 def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[str, Any]:
     """What the worker must know before it has any pages; its keys are told there."""
-    folders = {
-        _first(name): number for number, pack in enumerate(packs[1:], 1) for name in pack.names
+    tables = set(_tables(atlas))
+    places = {
+        name if name in tables else _first(name): number
+        for number, pack in enumerate(packs[1:], 1)
+        for name in pack.names
     }
     hashes = "\n".join(sorted(pack.hash for pack in packs))
     mark = f"{atlas.edition.dated}, {atlas.edition.hash}"
+    shown = [text for name, text in texts.items() if name.endswith(".html")]
     return {
         "edition": hashlib.sha256(hashes.encode()).hexdigest()[:_DIGITS],
         "files": [pack.label for pack in packs],
-        "folders": folders,
-        "next": [sorted(_next(pack, folders, atlas)) for pack in packs],
-        "mark": mark if all(mark in text for text in texts.values()) else "",
+        "places": places,
+        "next": [sorted(_next(pack, places, atlas)) for pack in packs],
+        "mark": mark if all(mark in text for text in shown) else "",
         "date": atlas.edition.date,
     }
 
 
-def _next(pack: _Pack, folders: Mapping[str, int], atlas: Atlas) -> set[int]:
+def _next(pack: _Pack, places: Mapping[str, int], atlas: Atlas) -> set[int]:
     """Numbers of the packs that the pages of `pack` lead to."""
     core = _core(atlas)
     found = set()
@@ -200,7 +229,7 @@ def _next(pack: _Pack, folders: Mapping[str, int], atlas: Atlas) -> set[int]:
         page = atlas.pages.get(name.removesuffix(".html"))
         for move in page.moves if page else ():
             if file_of(move.to) not in core:
-                found.add(folders[_first(file_of(move.to))])
+                found.add(places[_first(file_of(move.to))])
     return found
 
 

@@ -11,6 +11,8 @@ from stepstop.edition import Edition
 from stepstop.offline import HOME, offline_files
 from stepstop.pages.address import (
     BRIEF,
+    CODE,
+    CODE_SCRIPT,
     COUNTER,
     ORIGINS,
     REHEARSED,
@@ -22,7 +24,7 @@ from stepstop.pages.address import (
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.counter import counter_view, has_counter
-from stepstop.pages.front import Stub, start_view, stubs
+from stepstop.pages.front import Stub, code_view, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.likely_data import likely_data
 from stepstop.pages.origins import origins_view
@@ -34,8 +36,10 @@ from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
 
-BRIEF_PARTS = ("ways", "telling", "ranking", "visit")
+BRIEF_PARTS = ("loading", "ways", "telling", "ranking", "visit")
 """The scripts that make a brief of a trail, in their order."""
+CODE_PARTS = ("loading", "ways", "telling", "code")
+"""Those that make an account of a code."""
 
 __all__ = ["Stub", "build_site", "stubs", "whole_site"]
 
@@ -64,7 +68,8 @@ def whole_site(
 
 def _rendered(atlas: Atlas, renderer: Renderer, home: str) -> dict[str, bytes]:
     files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
-    files |= {BRIEF: renderer.script(*BRIEF_PARTS), TRAIL: trail_data(atlas)}
+    files |= {BRIEF: renderer.script(*BRIEF_PARTS), CODE_SCRIPT: renderer.script(*CODE_PARTS)}
+    files |= {TRAIL: trail_data(atlas)}
     files |= dict(likely_data(atlas))
     return dict(sorted(files.items()))
 
@@ -74,6 +79,7 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield START, "start.html", start_view(atlas)
     yield LOST, "lost.html", lost_view(atlas, home)
     yield ORIGINS, "sources.html", origins_view(atlas)
+    yield CODE, "code.html", code_view(atlas)
     if has_counter(atlas):
         yield COUNTER, "counter.html", counter_view(atlas)
     if atlas.edition.tells_rehearsal:

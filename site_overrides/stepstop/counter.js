@@ -3,7 +3,7 @@
 (() => {
   'use strict';
   const at = (id) => document.getElementById(id);
-  const [pad, count, then, aloud] = ['pad', 'count', 'then', 'aloud'].map(at);
+  const [pad, count, then, say] = ['pad', 'count', 'then', 'say'].map(at);
   const LONG_ENOUGH = 180000;
   const ROUNDS = 3, MOST = 6;
   let presses = [], since = null, timer = 0;
@@ -20,7 +20,7 @@
   const show = (large, small, done) => {
     if (count.textContent !== large) count.textContent = large;
     if (then.textContent !== small) then.textContent = small;
-    aloud.hidden = !(done && 'speechSynthesis' in window);
+    say.hidden = !(done && 'speechSynthesis' in window);
     if (done) clearInterval(timer);
   };
   const look = () => {
@@ -68,11 +68,11 @@
   });
   pad.addEventListener('keyup', (event) => { if (isKey(event)) up(); });
   pad.addEventListener('blur', up);
-  aloud.addEventListener('click', () => {
+  say.addEventListener('click', () => {
     speechSynthesis.cancel();
     speechSynthesis.speak(new SpeechSynthesisUtterance(count.textContent + '. ' + then.textContent));
   });
-  at('anew').addEventListener('click', () => {
+  at('over').addEventListener('click', () => {
     clearInterval(timer);
     presses = [];
     since = null;

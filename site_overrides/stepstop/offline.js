@@ -12,11 +12,12 @@
   addEventListener('online', () => tell(lost = 0));
   tell();
   const workers = link && self === top && navigator.serviceWorker;
-  if (workers) {
+  /* Once the page is there: starting a worker would hold up its first paint. */
+  if (workers) addEventListener('load', () => setTimeout(() => {
     const createScriptURL = () => new URL('worker.js', link.href).href;
     const policy = self.trustedTypes?.createPolicy('worker', { createScriptURL });
     workers.register(policy ? policy.createScriptURL('') : createScriptURL())
       .then((found) => found.active && found.update().catch(() => tell(lost = 1)), () => {});
     workers.ready.then((found) => found.active.postMessage(''));
-  }
+  }));
 }

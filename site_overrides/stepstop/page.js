@@ -1,4 +1,4 @@
-/* On every page: the trail in the fragment (trail.py states it), larger text, reading aloud.
+/* On every page: the trail in the fragment (trail.py states it), and larger text.
    It stands in the head, so that nothing moves; what needs the page waits for it. */
 (() => {
   'use strict';
@@ -39,14 +39,13 @@
     if (LINK.test(location.hash) && want !== location.hash.slice(1)) {
       history.replaceState(null, '', location.href.split('#')[0] + (want && '#' + want));
     }
-    for (const a of all('a[href]')) {
-      const { a: word, d, s } = a.dataset;
+    for (const a of all('a[href]:not([href^=tel])')) {
+      const { a: word, d, s } = a.dataset, [to, old = ''] = a.getAttribute('href').split('#');
+      let hash = LINK.test(old) ? old.replace('~l', '') : null;
       if (word !== undefined && trail.words) {
-        a.hash = link(trail.words + word, trail.done | (d ? number(d) : 0), passed()) + large();
-      } else if (s !== undefined) a.hash = link('', trail.done, 0) + large();
-      else if (/^(#on)?(~l)?$/.test(a.hash) && !a.protocol.startsWith('tel')) {
-        a.hash = a.hash.replace('~l', '') + large();
-      }
+        hash = link(trail.words + word, trail.done | (d ? number(d) : 0), passed());
+      } else if (s !== undefined) hash = link('', trail.done, 0);
+      if (hash !== null) a.setAttribute('href', to + (hash + large() && '#' + hash + large()));
     }
   };
   const show = () => {
@@ -67,35 +66,22 @@
   addEventListener('pageshow', (event) => { if (event.persisted) anew(); });
   addEventListener('hashchange', () => { if (LINK.test(location.hash)) anew(); });
   addEventListener('DOMContentLoaded', () => {
-    const [larger, aloud, go] = ['#larger', '#aloud', '#anew button']
-      .map((each) => document.querySelector(each));
-    const pressed = (button, yes) => button.setAttribute('aria-pressed', yes);
+    const [larger, go] = ['#larger', '#anew button'].map((each) => document.querySelector(each));
+    const pressed = (yes) => larger.setAttribute('aria-pressed', yes);
     show();
     for (const a of all('a[data-d]')) a.addEventListener('click', () => {
       trail.done |= number(a.dataset.d);
       aim();
     });
-    pressed(larger, is.contains('large'));
+    pressed(is.contains('large'));
     larger.onclick = () => {
-      pressed(larger, is.toggle('large'));
+      pressed(is.toggle('large'));
       aim();
     };
     if (go) go.onclick = () => {
       is.remove('idle');
       trail.last = passed();
       aim();
-    };
-    const speech = self.speechSynthesis;
-    aloud.hidden = !speech;
-    aloud.onclick = () => {
-      const goes = speech.speaking;
-      speech.cancel();
-      pressed(aloud, !goes);
-      if (goes) return;
-      const said = new SpeechSynthesisUtterance(document.querySelector('main').innerText);
-      said.lang = root.lang;
-      said.onend = () => pressed(aloud, false);
-      speech.speak(said);
     };
   });
 })();

@@ -6,6 +6,8 @@
   const first = document.querySelector('main > section h1');
   const lost = document.querySelector('.lost');
   document.querySelector('.hurry').id = 'hurry';
+  const larger = document.getElementById('larger'), looks = document.documentElement.classList;
+  larger.onclick = () => larger.setAttribute('aria-pressed', looks.toggle('large'));
   /* Not by `:target`, which names nothing before the file has been read to its end. */
   const show = () => {
     const target = document.getElementById(location.hash.slice(1));

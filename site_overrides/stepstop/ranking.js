@@ -1,4 +1,4 @@
-/* Causes ranked after a trail: `Ranking` of ranking.py, over one table of likely/.
+/* Causes ranked after a trail: `Ranking` of ranking.py, over the table of a complaint.
    The same arithmetic; sums may be taken in another order, which differs in the last digits. */
 const rankingOf = (table) => {
   'use strict';

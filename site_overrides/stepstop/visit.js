@@ -1,25 +1,14 @@
-/* The brief of a walk that came here with a trail: made from trail.js and one table of likely/,
+/* The brief of a walk that came here with a trail: made from trail.js and the table of its complaint,
    shown, and handed on only by whoever taps. What is typed stays in the page. */
 (() => {
   'use strict';
   const SHORT = 299, LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
   const at = (id) => document.getElementById(id);
   const section = at('brief');
-  const { base, title, soon, left, edition } = section.dataset;
+  const { base, title, soon, left } = section.dataset;
+  const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
-  const name = /^(?:trail|likely\/[a-z0-9-]+)\.js$/;
-  const address = (file) => {
-    if (!name.test(file)) throw new RangeError(file);
-    return base + file;
-  };
-  const policy = self.trustedTypes && trustedTypes.createPolicy('stepstop', { createScriptURL: address });
-  const load = (file) => new Promise((done, failed) => {
-    const script = document.createElement('script');
-    script.src = policy ? policy.createScriptURL(file) : address(file);
-    script.onload = () => done(self.stepstop);
-    script.onerror = failed;
-    document.head.append(script);
-  });
+  const load = loaderOf(base);
   const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
@@ -170,7 +159,7 @@
       trail, told: briefOf(data, followed), code: ways.inGroups(ways.code(trail)), found: null,
     };
     show(state);
-    await load('likely/' + data.roots[trail.root][0] + '.js');
+    await load(data.roots[trail.root][0] + '/likely.js');
     state.found = ranked(followed.ways);
     show(state);
   };

@@ -41,6 +41,9 @@ const waysOf = (data) => {
     return { root, words, done: effects(d), begun: b, last: l };
   };
 
+  const link = ({ root, words, done, begun, last }) => '#on=' + [data.version,
+    ...[begun, last, done].map((each) => each.toString(36)), roots[root][1] + words.join('')].join('.');
+
   /* [k]: how many trails of exactly k more answers begin at a page. */
   const kept = new Map();
   const counts = (page) => {
@@ -118,5 +121,5 @@ const waysOf = (data) => {
     return { root, words: unplaced(root, BigInt(number)), done, begun: 0, last: 0 };
   };
   const inGroups = (digits) => digits.replace(/\B(?=(?:\d{3})+$)/g, ' ');
-  return { follow, address, readLink, code, readCode, inGroups };
+  return { follow, address, link, readLink, code, readCode, inGroups };
 };

@@ -2,7 +2,7 @@
 
    edition   hash over the hashes of all files: the name of this edition's cache
    files     `stem.hash` of each file of pages, below offline/: the core, what is common, the rest
-   folders   first part of a page's name -> number of its file
+   places    first part of a page's name, or the whole name of a table of causes -> number of its file
    next      for each file, the numbers of those that its pages lead to
    mark      what every page of this edition holds, or empty
    date      that of the edition, or empty
@@ -33,8 +33,10 @@ const STALE = ROOT + 'offline/stale';
    without its slash would give its links another meaning: it is not answered, but led on. */
 const nameOf = (url) => decodeURI(new URL(url).pathname.slice(new URL(ROOT).pathname.length));
 const spellings = (name) => [name, name + 'index.html', name + '.html'];
-const FOLDERS = new Map(Object.entries(PLAN.folders));
-const fileOf = (name) => FOLDERS.get(name.split('/')[0]);
+const PLACES = new Map(Object.entries(PLAN.places));
+const fileOf = (name) => PLACES.get(name) ?? PLACES.get(name.split('/')[0]);
+const tableOf = (name) => PLACES.get(name.split('/')[0] + '/likely.js');
+const TABLES = new Set([...PLACES].filter(([name]) => name.includes('/')).map(([, number]) => number));
 
 /* Fetching a file of pages: what it holds must be what its name says, else it is not taken. */
 const fetched = async (file) => {
@@ -168,7 +170,8 @@ const respond = (event) => {
   event.respondWith(answer(request, names, number).catch(() => fetch(request)));
 };
 
-/* A page is open: first all that it may lead to, then the rest, slowly, unless data are dear. */
+/* A page is open: first all that it may lead to, with the table of causes of its complaint; then the
+   rest but for other tables, slowly, unless data are dear. */
 const taking = {};
 const take = async (number) => {
   const cache = await caches.open(NAME), file = PLAN.files[number];
@@ -181,6 +184,7 @@ const gather = async (url) => {
   const turn = ++turns, name = nameOf(url), number = fileOf(name);
   if (await isStale()) return;
   const wanted = number === undefined || await kept(CORE, spellings(name)) ? [] : needs(number);
+  if (wanted.length && tableOf(name)) wanted.push(tableOf(name));
   for (let each = 0; each < wanted.length; each += 2) {
     while (asking) await wait(PAUSE / 10);
     await Promise.all(wanted.slice(each, each + 2).map(once));
@@ -188,7 +192,7 @@ const gather = async (url) => {
   const line = navigator.connection || {};
   if (line.saveData || /2g/.test(line.effectiveType)) return;
   for (const [each, file] of PLAN.files.entries()) {
-    if (await caches.match(urlOf(file))) continue;
+    if (TABLES.has(each) || await caches.match(urlOf(file))) continue;
     await wait(PAUSE);
     if (turn !== turns) return;
     await once(each);

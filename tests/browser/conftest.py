@@ -34,10 +34,11 @@ class Site:
     def samples(self):
         """Kind -> the largest page of that kind; pointers and pocket pages apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
-        found["sources"] = "sources.html"
+        found |= {"sources": "sources.html", "code": "code.html"}
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
-        for name in sorted(self.files, key=lambda name: len(self.files[name]), reverse=True):
+        pages = [name for name in self.files if name.endswith(".html")]
+        for name in sorted(pages, key=lambda name: len(self.files[name]), reverse=True):
             if b'http-equiv="refresh"' in self.files[name] or name.endswith("/pocket.html"):
                 continue
             if name.endswith(".technician.html"):

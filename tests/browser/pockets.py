@@ -13,9 +13,10 @@ STEP = re.compile(
     re.DOTALL,
 )
 ELSEWHERE = (
-    "svg, .lost, .hurry, .complaint, .stop, .copy, .keep, .counter, .never, .law, details ul"
+    "svg, #anew, #once, #brief, .lost, .hurry, .complaint, .stop, .copy, .keep, .counter, .never, "
+    ".law, details ul"
 )
-"""What a page has that stands once in the file, is a drawing, or needs another file."""
+"""What a page has that stands once in the file, is a drawing, or needs a script or another file."""
 
 
 def said(element):

@@ -136,20 +136,47 @@ def course_of(trees):
     return laid_out(trees)
 
 
-def site_of(trees, *, place="us", today=TODAY, rehearsal_page=True, **options):
+def site_of(trees, **options):
     """The pages of the site of the trees in a folder."""
+    return (
+        dict(_kept_site(build_site)) if (trees, options) == (REAL, {}) else _site(trees, **options)
+    )
+
+
+def whole_site_of(trees, **options):
+    """The same with what lets the pages work offline."""
+    if (trees, options) == (REAL, {}):
+        return dict(_kept_site(whole_site))
+    return _site(trees, make=whole_site, **options)
+
+
+@cache
+def _kept_site(make):
+    """The real site takes seconds to make and nobody changes it: one for all tests."""
+    return _site(REAL, make=make)
+
+
+def _site(
+    trees,
+    *,
+    make=build_site,
+    place="us",
+    today=TODAY,
+    rehearsal_page=True,
+    offline=True,
+    **options,
+):
     course = course_of(trees)
     edition = edition_for(
-        course, trees, place=place, today=today, rehearsal_page=rehearsal_page, environ={}
+        course,
+        trees,
+        place=place,
+        today=today,
+        rehearsal_page=rehearsal_page,
+        offline=offline,
+        environ={},
     )
-    return build_site(course, edition, **options)
-
-
-def whole_site_of(trees, *, today=TODAY, offline=True, **options):
-    """The same with what lets the pages work offline."""
-    course = course_of(trees)
-    edition = edition_for(course, trees, today=today, offline=offline, environ={})
-    return whole_site(course, edition, **options)
+    return make(course, edition, **options)
 
 
 def write_site(files, target):

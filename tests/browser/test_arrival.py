@@ -12,6 +12,8 @@ PIECE = 700
 """Bytes that come at once: they end in the middle of words, answers and drawings."""
 PAUSE = 0.02
 """Seconds between two pieces: longer than a frame of the screen takes."""
+WITH_AN_ACCOUNT = ("call", "watch", "technician", "stop and call", "code")
+"""Kinds of pages that load a script and data, once they can be read."""
 ASIDE = ("serviceworker", "manifest")
 """What a page may ask for beside itself, once it can be read (Fetch Standard, destinations)."""
 
@@ -71,7 +73,10 @@ def test_nothing_moves_while_a_page_arrives_and_it_is_one_request(site, watched)
             watched.goto(f"{address}{name}", wait_until="load")
             watched.evaluate(TWO_FRAMES)
             assert watched.evaluate("moved") == [], kind
-            assert [path for path, use in asked if use not in ASIDE] == [f"/{name}"], kind
+            own = [path for path, use in asked if use not in ASIDE]
+            loaded = re.findall(r'src="(?:\.\./)*(\w+\.js)" defer', site.files[name].decode())
+            assert own == [f"/{each}" for each in (name, *loaded)], kind
+            assert bool(loaded) == (kind in WITH_AN_ACCOUNT), kind
             if answers := watched.locator(".answers:not(.gate) a").all():
                 assert answers[0].is_visible(), kind
 

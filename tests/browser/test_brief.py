@@ -219,4 +219,4 @@ def test_the_tables_are_of_these_very_trees(course, atlas):
     assert read(REAL, of).keys() == atlas.edition.rankings.keys()
     assert read(REAL, "another") == {}
     for tree in atlas.edition.rankings:
-        assert likely_file(tree) == f"likely/{tree}.js"
+        assert likely_file(tree) == f"{tree}/likely.js"

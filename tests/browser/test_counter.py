@@ -10,7 +10,8 @@ ON, OFF, PAUSE = 300, 300, 2500
 def page(browser, sites):
     """The counter in a browser whose clock goes only where a test sends it."""
     opened = browser.new_page(viewport={"width": 360, "height": 740})
-    opened.clock.install()
+    opened.clock.install(time=0)
+    opened.clock.pause_at(1000)
     complaints = []
     opened.on("console", lambda message: complaints.append(message.text))
     opened.on("pageerror", lambda error: complaints.append(str(error)))
@@ -106,7 +107,7 @@ def test_rounds_that_never_agree_end_with_a_video(page):
 
 def test_it_is_said_aloud(page):
     page.evaluate("() => { speechSynthesis.speak = (said) => { window.spoken = said.text; }; }")
-    button = page.locator("#aloud")
+    button = page.locator("#say")
     assert not button.is_visible()
     for _ in range(6):
         group(page, [ON] * 3)

@@ -13,7 +13,7 @@ def start(sites, scripted):
 
 def links(page):
     shown = page.locator(".answers li:visible a").all()
-    return [a.get_attribute("href").split("/")[0] for a in shown]
+    return [a.evaluate("a => a.pathname.split('/').at(-2)") for a in shown]
 
 
 def typed(page, words):

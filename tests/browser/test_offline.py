@@ -12,6 +12,7 @@ from browser.conftest import ARGUMENTS, chromium
 from browser.host import Host
 from browser.sites import REAL, TODAY, course_of, small_library, whole_site_of
 from browser.test_layout import RULES
+from browser.test_walk import ENDS, shortest_walk, take
 from stepstop.graph import reachable
 
 LATER = "2026-12-24"
@@ -38,7 +39,8 @@ STATE = """async () => {
 @cache
 def whole(trees, today=TODAY, offline=True):
     """All files of the site of the trees in a folder."""
-    return whole_site_of(trees, today=today, offline=offline)
+    others = {} if (today, offline) == (TODAY, True) else {"today": today, "offline": offline}
+    return whole_site_of(trees, **others)
 
 
 @pytest.fixture(scope="module")
@@ -96,6 +98,8 @@ def visit(page, host, course, root):
     """Open a complaint, and wait until all that its walks may need is kept."""
     page.goto(host.url(f"{root}.html"))
     wanted = {"core", "common"} | folders(course, root)
+    table = f"{course.pages[root].tree}/likely.js"
+    wanted |= {f"tables/{course.pages[root].tree}"} if table in host.files else set()
     until(page, KEPT, lambda entries: wanted <= stems(entries))
 
 
@@ -129,7 +133,7 @@ def test_after_one_visit_every_page_of_the_complaint_and_of_danger_opens_without
     assert len(names) > 20
     for name in sorted({*names, *dangers(course), "index.html", "endings/stop-and-call.html"}):
         page.goto(host.url(name))
-        assert page.locator("h1").text_content() == text_of(host.files, name), name
+        assert page.locator("h1").first.text_content() == text_of(host.files, name), name
     assert not page.complaints
     host.start()
 
@@ -156,12 +160,12 @@ def test_after_one_visit_of_the_real_site_all_that_a_walk_may_need_is_there(page
     assert wrong == []
     for name in sorted({*names[::200], *dangers(course)}):
         page.goto(host.url(name))
-        assert page.locator("h1").text_content() == text_of(files, name), name
+        assert page.locator("h1").first.text_content() == text_of(files, name), name
     page.goto(host.url("no-heat/index.html"))
     for _ in range(5):
         page.locator(".answers a").first.click()
         page.wait_for_load_state()
-        assert page.locator("h1").text_content() == text_of(files, here(page, host))
+        assert page.locator("h1").first.text_content() == text_of(files, here(page, host))
     assert not page.complaints
 
 
@@ -186,6 +190,32 @@ def test_answers_reload_and_going_back_keep_the_fragment_without_a_host(page, ho
     host.start()
 
 
+def test_walks_without_a_host_end_as_with_one_and_make_their_account(page):
+    """By taps alone, from one complaint to each kind of outcome."""
+    course = course_of(REAL)
+    host = Host(whole(REAL))
+    visit(page, host, course, "no-heat/index")
+    host.kill()
+    for end, wanted in ENDS.items():
+        root, moves = shortest_walk(course, wanted, starts=["no-heat/index"])
+        page.goto(host.url(f"{root}.html"))
+        for move in moves:
+            take(page, move)
+            page.wait_for_url(f"**/{move.to}.html#on*")
+        outcome = course.pages[moves[-1].to].outcome
+        assert page.locator("h1").first.is_visible(), end
+        assert sign_of(page).startswith("No connection.") or outcome.kind == "danger", end
+        if outcome.kind in ("call", "watch"):
+            page.wait_for_selector("#brief", state="visible")
+            assert re.fullmatch(r"[\d ]{6,26}", page.locator("#code").inner_text())
+            page.locator(".copy a").click()
+            page.wait_for_selector("#account h3")
+            page.wait_for_selector(".ranked", state="hidden")
+            assert "ranked by simulated calls" in page.locator("#account").inner_text()
+    assert not page.complaints
+    host.start()
+
+
 def test_other_spellings_of_an_address_are_the_same_page(page, host, small):
     visit(page, host, course_of(small), "hot/index")
     host.kill()
@@ -193,7 +223,7 @@ def test_other_spellings_of_an_address_are_the_same_page(page, host, small):
     names["danger"] = "danger/index"
     for spelling, name in names.items():
         page.goto(host.url(f"{spelling}?from=paper"))
-        assert page.locator("h1").text_content() == text_of(host.files, f"{name}.html")
+        assert page.locator("h1").first.text_content() == text_of(host.files, f"{name}.html")
         link = page.locator(".strip").evaluate("e => e.href")
         assert link == host.url("danger/index.html"), spelling
     host.start()
@@ -208,7 +238,7 @@ def test_below_any_path_it_keeps_to_its_own(context, small):
     assert all(name.startswith(f"stepstop {scope} ") for name, _ in page.evaluate(KEPT))
     host.kill()
     page.goto(host.url("hot/who.html"))
-    assert page.locator("h1").text_content() == text_of(host.files, "hot/who.html")
+    assert page.locator("h1").first.text_content() == text_of(host.files, "hot/who.html")
 
 
 def test_the_rest_comes_by_itself(page, host, small):
@@ -222,11 +252,11 @@ def test_a_page_that_is_not_kept_gives_a_lean_one_that_leads_on(page, host, smal
     visit(page, host, course_of(small), "hot/index")
     host.kill()
     page.goto(host.url("rules/nobody-knows.html"))
-    assert page.locator("h1").inner_text() == "This page is not here"
+    assert page.locator("h1").first.inner_text() == "This page is not here"
     assert sign_of(page) == "No connection. This page is not kept on your phone."
     page.get_by_role("link", name="The list: what do you notice?").click()
     assert page.url == host.url("index.html")
-    assert page.locator("h1").text_content() == text_of(host.files, "index.html")
+    assert page.locator("h1").first.text_content() == text_of(host.files, "index.html")
     host.start()
 
 
@@ -337,7 +367,7 @@ def test_danger_pages_come_from_the_network_where_it_answers(page, host, small):
     visit(page, host, course_of(small), "hot/index")
     host.files["danger/index.html"] = whole(small, LATER)["danger/index.html"]
     page.locator(".strip").click()
-    page.wait_for_url("**/danger/index.html")
+    page.wait_for_url("**/danger/index.html*")
     assert date_of(page) == LATER
     assert sign_of(page) == ""
 
@@ -347,18 +377,18 @@ def test_a_danger_page_whose_host_stalls_is_the_kept_one_with_its_date(page, hos
     visit(page, host, course_of(small), "hot/index")
     host.stall("danger/index.html", head=head)
     page.locator(".strip").click()
-    page.wait_for_url("**/danger/index.html")
+    page.wait_for_url("**/danger/index.html*")
     assert "danger/index.html" in host.asked
     assert sign_of(page) == f"This is the saved page of {TODAY}. The network gave no answer."
     assert date_of(page) == TODAY
-    assert page.locator("h1").text_content() == text_of(host.files, "danger/index.html")
+    assert page.locator("h1").first.text_content() == text_of(host.files, "danger/index.html")
 
 
 def test_a_danger_page_that_the_host_has_lost_is_the_kept_one(page, host, small):
     visit(page, host, course_of(small), "hot/index")
     del host.files["danger/index.html"]
     page.goto(host.url("danger/index.html"))
-    assert page.locator("h1").text_content() == text_of(whole(small), "danger/index.html")
+    assert page.locator("h1").first.text_content() == text_of(whole(small), "danger/index.html")
 
 
 SHIFTS = """() => {
@@ -460,7 +490,7 @@ def test_without_a_host_of_its_own_there_is_no_worker_and_no_complaint(browser, 
     page.on("pageerror", lambda error: said.append(str(error)))
     page.goto((tmp_path / "hot/index.html").as_uri())
     page.locator(".answers a").first.click()
-    assert page.locator("h1").text_content()
+    assert page.locator("h1").first.text_content()
     assert said == []
     page.close()
 
@@ -477,7 +507,7 @@ def test_in_a_frame_of_another_site_there_is_no_worker(page, host):
         host.url("hot/index.html"),
     )
     frame = page.frames[1]
-    assert frame.locator("h1").text_content() == text_of(host.files, "hot/index.html")
+    assert frame.locator("h1").first.text_content() == text_of(host.files, "hot/index.html")
     page.wait_for_load_state("networkidle")
     assert "worker.js" not in host.asked
     assert not page.complaints

@@ -7,7 +7,9 @@ from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
+from playwright.sync_api import expect
 
+from browser.sites import REAL, whole_site_of, write_site
 from stepstop.trail import Trail, Ways, answer_word, base36
 
 NONE_OF_THESE = ".answers >> text=None of these"
@@ -21,9 +23,9 @@ class Quiet(SimpleHTTPRequestHandler):
 
 
 @pytest.fixture(scope="module")
-def host(sites):
+def host(tmp_path_factory):
     """(address, what was asked) of a server for the real site."""
-    folder = sites["real"].folder
+    folder = write_site(whole_site_of(REAL), tmp_path_factory.mktemp("whole"))
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=folder))
     server.asked = []
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -231,6 +233,7 @@ def test_going_back_before_it_or_starting_again_does_not_forget_it(tab, host, wa
     assert ways.read_link(fragment(tab)).done == done
     tab.click("footer >> text=Back to the start")
     tab.click(".answers >> text=The heat does not come on")
+    tab.wait_for_load_state()
     started = ways.read_link(fragment(tab))
     assert started.words == ()
     assert started.done == done
@@ -293,7 +296,7 @@ def test_the_end_makes_an_account_that_can_be_copied_and_sent(browser, host, way
     tab.click("#brief summary")
     tab.fill("#f-name", "Demo Caller")
     tab.click("#copy")
-    tab.wait_for_function("document.querySelector('#handed').textContent !== ''")
+    expect(tab.locator("#handed")).to_have_text("Copied.")
     text = tab.evaluate("navigator.clipboard.readText()")
     assert code in text
     assert "Demo Caller" in text

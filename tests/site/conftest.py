@@ -1,5 +1,6 @@
 """Both sites, built and parsed once."""
 
+import gc
 from dataclasses import dataclass
 
 import pytest
@@ -37,4 +38,7 @@ def built(request, small):
         for name, content in files.items()
         if name.endswith(".html") and not name.endswith(POCKET)
     }
+    # Millions of objects that stay: looked over again and again, they would make all else slow.
+    gc.collect()
+    gc.freeze()
     return Built(course_of(trees), files, soups)

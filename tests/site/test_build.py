@@ -81,7 +81,8 @@ def test_templates_styles_and_drawings_of_an_override_come_first(small, tmp_path
     svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"><path d="M7 7"/></svg>'
     override(tmp_path, "drawings/listen.svg", svg)
     files = site_of(small, overrides=(tmp_path,))
-    assert b"<style>h1{color:red}</style>" in files["index.html"]
+    assert b"<style>h1{color:red}</style>" in files["hot/who.html"]
+    assert b"<style>h1{color:red}.answers small{" in files["index.html"]
     assert b'<path d="M7 7"/>' in files["hot/who.html"]
     assert b"is elsewhere" in files["hot/everyone.html"]
 

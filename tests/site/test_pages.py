@@ -20,6 +20,8 @@ from stepstop.graph import reachable
 HEADERS = 300
 """Bytes that a host's response headers take, about."""
 LARGEST = 12_000
+ANNEX = {"rehearsed.html": 13_000}
+"""A page of figures that nobody needs in the dark."""
 MEDIAN = 7_000
 """Bytes of a page on the wire (gzip -9): a page this size comes with the first round trip."""
 
@@ -32,7 +34,7 @@ def told_to_keep_away(soup):
 
 
 def links(soup):
-    return [a["href"] for a in soup.find_all("a")]
+    return [a["href"] for a in soup.find_all("a", href=True)]
 
 
 def gated(soup):
@@ -138,7 +140,8 @@ def test_never_lines_stand_on_every_page(built):
 
 def test_there_is_one_h1_and_on_a_step_it_is_what_the_step_asks(built):
     for name, soup in built.soups.items():
-        assert len(soup.find_all("h1")) == 1, name
+        headings = soup.find_all("h1")
+        assert [bool(h.find_parent(id="anew")) for h in headings] in ([False], [False, True]), name
     for page in built.course.pages.values():
         if page.step:
             asks = page.check.name if page.check else page.step.ask
@@ -170,7 +173,7 @@ def test_links_that_read_alike_lead_to_the_same_place(built):
     """WCAG 2.2, 2.4.9: a reader who hears the links alone, one after the other."""
     for name, soup in built.soups.items():
         places = {}
-        for link in soup.find_all("a"):
+        for link in soup.find_all("a", href=True):
             text = " ".join(link.get_text(" ", strip=True).lower().split())
             assert text not in ("", "here", "more", "next", "yes", "no", "link"), (name, text)
             assert places.setdefault(text, link["href"]) == link["href"], (name, text)
@@ -180,7 +183,8 @@ def test_help_stands_in_the_same_order_on_every_page(built):
     """WCAG 2.2, 3.2.6: the strip, what the page says, stop and call, the way back, the edition."""
     wanted = ["strip", "h1", "stop", "edition"]
     for name, soup in built.soups.items():
-        marks = [mark for e in soup.find_all(True) for mark in (e.name, *e.get("class", []))]
+        shown = [e for e in soup.find_all(True) if not e.find_parent(id="anew")]
+        marks = [mark for e in shown for mark in (e.name, *e.get("class", []))]
         assert [mark for mark in marks if mark in wanted] == wanted, name
 
 
@@ -226,10 +230,10 @@ def test_titles_are_each_another(built):
 
 
 def test_pages_say_their_language_and_encoding_first(built):
-    for name, content in built.files.items():
-        start = content.decode().split("\n")
+    for name in built.soups:
+        start = built.files[name].decode().split("\n")
         assert start[0] == "<!DOCTYPE html>", name
-        assert start[1] == '<html lang="en">', name
+        assert start[1].startswith('<html lang="en" data-v="'), name
         assert start[3] == '<meta charset="utf-8">', name
         assert start[4].startswith('<meta http-equiv="Content-Security-Policy"'), name
 
@@ -239,6 +243,7 @@ def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built
         policy = soup.find("meta", attrs={"http-equiv": "Content-Security-Policy"})["content"]
         rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
         [style] = soup.find_all("style")
+        loads = bool(loaded(soup))
         wanted = {
             "default-src": "'none'",
             "style-src": hash_of(style),
@@ -246,9 +251,11 @@ def test_the_policy_allows_its_own_style_sheet_and_script_and_nothing_else(built
             "connect-src": "'self'",
             "base-uri": "'none'",
             "form-action": "'none'",
-            "script-src": " ".join(hash_of(script) for script in soup.find_all("script")),
+            "script-src": " ".join(
+                [*["'self'"] * loads, *map(hash_of, soup.find_all("script", src=False))]
+            ),
             "require-trusted-types-for": "'script'",
-            "trusted-types": "worker",
+            "trusted-types": f"worker{' stepstop' * loads}",
             "worker-src": "'self'",
             "manifest-src": "'self'",
         }
@@ -260,23 +267,50 @@ def hash_of(element):
     return f"'sha256-{base64.b64encode(digest).decode()}'"
 
 
+def has_brief(soup):
+    """Whether a brief can be made on the page."""
+    return bool(soup.find(id="brief"))
+
+
+def loaded(soup):
+    """The script of the site that the page loads, if any."""
+    return ["brief.js"] * has_brief(soup) + ["code.js"] * bool(soup.find(id="digits"))
+
+
 SCRIPTS = {"index.html": 1, "blink-counter.html": 2}
-"""File -> how many scripts of its own it holds, before the one that all pages have."""
+"""File -> how many scripts of its own it holds, between the two that all pages have."""
 
 
 def test_what_needs_a_script_is_hidden_without_it_and_no_other_page_has_one_of_its_own(built):
     for name, soup in built.soups.items():
-        scripts, fields = soup.find_all("script"), soup.find_all(["input", "label", "button"])
-        assert len(scripts) == SCRIPTS.get(name, 0) + 1, name
-        assert all(field.find_parent(hidden=True) for field in fields)
-        assert bool(fields) == (name in SCRIPTS), name
+        assert len(soup.find_all("script", src=False)) == SCRIPTS.get(name, 0) + 2, name
+        fields = soup.find_all(["input", "textarea", "label", "button"])
+        for field in fields:
+            assert (
+                field.find_parent(hidden=True)
+                or field.find_parent(class_="tools")
+                or (field.find_parent(id="anew"))
+            ), name
+        own = [f for f in fields if f.find_parent(hidden=True)]
+        assert bool(own) == (name in SCRIPTS or bool(loaded(soup))), name
+
+
+def test_a_brief_is_made_where_somebody_may_come_and_on_no_page_with_a_question(built):
+    for name, kind in kinds(built).items():
+        for file in (name, name.removesuffix(".html") + ".technician.html"):
+            if file in built.soups:
+                assert has_brief(built.soups[file]) == (kind in ("call", "watch")), file
 
 
 def test_scripts_are_small(built):
-    [find, offline] = built.soups["index.html"].find_all("script")
-    assert all(soup.find_all("script")[-1] == offline for soup in built.soups.values())
+    """A question page has the first and the last: 2 KB together is its bar."""
+    [page, find, last] = built.soups["index.html"].find_all("script")
+    for soup in built.soups.values():
+        first, *_, end = soup.find_all("script", src=False)
+        assert (first, end) == (page, last)
+        assert first.find_parent("head")
+    assert len(gzip.compress((page.string + last.string).encode(), 9)) <= 2_048
     assert len(gzip.compress(find.string.encode(), 9)) <= 2_000
-    assert len(gzip.compress(offline.string.encode(), 9)) <= 430
 
 
 def test_every_page_leads_to_the_manifest_but_the_one_that_may_stand_anywhere(built):
@@ -299,7 +333,9 @@ def test_nothing_is_styled_inline_or_fetched(built):
         for element in soup.find_all(True):
             for attribute in element.attrs:
                 assert not attribute.startswith("on"), (name, attribute)
-                assert attribute not in ("style", "src", "srcset", "xmlns"), (name, attribute)
+                assert attribute not in ("style", "srcset", "xmlns"), (name, attribute)
+        found = [normpath(join(dirname(name), e["src"])) for e in soup.find_all(src=True)]
+        assert found == loaded(soup), name
         assert [link["href"] for link in soup.find_all("link", rel="icon")] == ["data:,"], name
         assert {link["rel"][0] for link in soup.find_all("link")} <= {"icon", "manifest"}, name
         assert not re.search(r"url\(|@import|@font-face", soup.style.string), name
@@ -431,8 +467,8 @@ def test_no_placeholder_is_left_and_numbers_can_be_tapped(built):
 
 def test_pages_are_small_enough_for_the_first_round_trip(built):
     sizes = {n: len(gzip.compress(built.files[n], 9, mtime=0)) + HEADERS for n in built.soups}
-    largest = max(sizes, key=sizes.get)
-    assert sizes[largest] <= LARGEST, largest
+    for name, size in sizes.items():
+        assert size <= ANNEX.get(name, LARGEST), (name, size)
     assert median(sizes.values()) < MEDIAN
 
 

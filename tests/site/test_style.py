@@ -6,15 +6,20 @@ import pytest
 
 from stepstop.contrast import contrast_ratio
 from stepstop.edition import look_files
+from stepstop.pages.rendering import LOOKS
 from stepstop.pages.style import small as made_small
 
 TEXT = 7.0
 """WCAG 2.2, 1.4.6 (AAA); 1.4.11 asks 3 for what isn't text."""
 OTHER = 3.0
 
-SHEET = look_files(())["page.css"].read_text("utf-8")
-POCKET = look_files(())["pocket.css"].read_text("utf-8")
-BOTH = pytest.mark.parametrize("sheet", [SHEET, POCKET], ids=["page", "pocket"])
+SHEETS = {
+    name.removesuffix(".css"): path.read_text("utf-8")
+    for name, path in look_files(()).items()
+    if name.endswith(".css")
+}
+SHEET = SHEETS["page"]
+EACH = pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
 SCREEN = SHEET.split("@media print")[0]
 
 TEXT_PAIRS = [
@@ -75,7 +80,7 @@ def test_the_dark_theme_is_dark_and_the_light_one_light():
         assert max(white, key=white.get) == lighter
 
 
-@BOTH
+@EACH
 def test_no_colour_is_used_that_is_not_tested(sheet):
     rules = re.sub(r":root \{.*?\}", "", sheet.split("@media print")[0], flags=re.DOTALL)
     rules = re.sub(r"\.\w+ \.word \{[^}]*\}", "", rules)
@@ -84,14 +89,14 @@ def test_no_colour_is_used_that_is_not_tested(sheet):
     assert not re.search(r"#[0-9a-f]|\b(rgb|hsl|oklch|opacity)\b", declared)
 
 
-@BOTH
+@EACH
 def test_directions_are_logical(sheet):
     for word in ("left", "right", "top", "bottom"):
         assert not re.search(rf"(margin|padding|border|inset)-{word}|(?<![\w-]){word}\s*:", sheet)
     assert not re.search(r"(?<![\w-])(min-|max-)?(width|height)\s*:(?![^()]*\))", sheet)
 
 
-@BOTH
+@EACH
 def test_nothing_moves(sheet):
     assert not re.search(r"animation|transition|@keyframes|scroll-behavior", sheet)
 
@@ -101,6 +106,11 @@ def test_text_follows_the_reader_and_targets_have_a_floor():
     assert not re.search(r"font(-size)?:[^;]*\dpx", SHEET)
     assert "max(2.8rem, 56px)" in SHEET
     assert "max(2.4rem, 48px)" in SHEET
+
+
+def test_each_sheet_is_used_and_that_of_every_page_comes_first():
+    assert {sheet for sheets in LOOKS.values() for sheet in sheets} == set(SHEETS)
+    assert {sheets[0] for sheets in LOOKS.values()} == {"page"}
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stepstop.course import Course
 from stepstop.model import HEADINGS
 from stepstop.pages import origins, rehearsed, views
-from stepstop.pages.address import ORIGINS, REHEARSED, START, file_of
+from stepstop.pages.address import CODE, ORIGINS, REHEARSED, START, file_of
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 
@@ -52,6 +52,14 @@ def start_view(atlas: Atlas) -> views.StartView:
         ),
         tuple(_parts(atlas.course)),
         tuple(_about(atlas)),
+        CODE,
+    )
+
+
+def code_view(atlas: Atlas) -> views.CodeView:
+    """The view of the page on which somebody goes on from a code."""
+    return views.CodeView(
+        frame(CODE, "Go on from a code", atlas, trees=atlas.course.library.written())
     )
 
 

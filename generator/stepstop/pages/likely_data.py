@@ -16,7 +16,7 @@ from stepstop.ranking import Ranking
 
 def likely_file(tree: str) -> str:
     """The file with the table of a tree."""
-    return f"likely/{tree}.js"
+    return f"{tree}/likely.js"
 
 
 def likely_data(atlas: Atlas) -> Iterator[tuple[str, bytes]]:

@@ -104,7 +104,8 @@ def _frame(
         lost=begin,
         again=views.Link(begin, f"Start again with “{tree.title}”"),
     )
-    return replace(own, danger="#danger", stop=stop.hurried)
+    # No manifest: the file may stand alone, far from the site that made it.
+    return replace(own, danger="#danger", stop=stop.hurried, manifest="")
 
 
 def _pages(root: str, atlas: Atlas) -> list[Page]:

@@ -14,6 +14,18 @@ from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.style import script_of, style_of
 from stepstop.pages.words import PageError, Said, plain
 
+LOOKS = {
+    "page": ("page",),
+    "start": ("page", "start"),
+    "counter": ("page", "counter"),
+    "tables": ("page", "tables"),
+    "end": ("page", "end"),
+    "pocket": ("page", "end", "pocket"),
+}
+"""Style sheets of a kind of page, in their order: a page comes with no rule for another kind."""
+LAST = ("aloud", "offline")
+"""Scripts at the end of every page."""
+
 
 class Renderer:
     """Renders views with the templates, drawings and style sheet of one site."""
@@ -21,14 +33,17 @@ class Renderer:
     def __init__(self, overrides: tuple[Path, ...]) -> None:
         files = look_files(overrides)
         self._env = _environment(look_folders(overrides), read_drawings(files))
-        page, pocket = (files[f"{name}.css"].read_text("utf-8") for name in ("page", "pocket"))
-        self._env.globals["style"] = style_of(page)
-        self._env.globals["styles"] = {"pocket": style_of(page + pocket)}
+        texts = {name: path.read_text("utf-8") for name, path in files.items() if _is_used(name)}
+        self._env.globals["styles"] = {
+            look: style_of("".join(texts[f"{sheet}.css"] for sheet in sheets))
+            for look, sheets in LOOKS.items()
+        }
         self._scripts = {
-            name.removesuffix(".js"): script_of(path.read_text(encoding="utf-8"))
-            for name, path in files.items()
+            name.removesuffix(".js"): script_of(text)
+            for name, text in texts.items()
             if name.endswith(".js")
         }
+        self._scripts["last"] = script_of("".join(texts[f"{name}.js"] for name in LAST))
         self._env.globals["scripts"] = self._scripts
         self._made: dict[tuple[str, int], tuple[Any, Markup]] = {}
         self._env.globals["once"] = self._once
@@ -52,6 +67,10 @@ class Renderer:
         return known[1]
 
 
+def _is_used(name: str) -> bool:
+    return name.endswith((".css", ".js"))
+
+
 def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Environment:
     env = Environment(
         loader=FileSystemLoader(folders),
@@ -63,7 +82,7 @@ def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Envi
     )
     whole = {name: Markup(text) for name, text in drawings.items()}
     small = {name: Markup(icon(text)) for name, text in drawings.items()}
-    env.filters |= {"words": plain}
+    env.filters |= {"words": plain, "dials": dials}
     env.filters |= {
         "said": said,
         "picture": lambda name: _drawing(name, whole),
@@ -78,6 +97,11 @@ def said(text: Said) -> Markup:
     return Markup("").join(
         link.format(part.tel, part.text) if part.tel else escape(part.text) for part in text
     )
+
+
+def dials(text: Said) -> bool:
+    """Whether the text has a number to call."""
+    return any(part.tel for part in text)
 
 
 def _drawing(name: str, drawings: Mapping[str, Markup]) -> Markup:

@@ -278,11 +278,20 @@ class StartView:
     """(heading, its complaints); none is empty."""
     about: tuple[Link, ...]
     """Pages about these pages."""
+    code: str
+    """Where somebody goes on from a code."""
 
     @property
     def count(self) -> int:
         """How many complaints there are."""
         return sum(len(complaints) for _, complaints in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class CodeView:
+    """The page on which somebody goes on from a code; all its words stand in its template."""
+
+    frame: Frame
 
 
 @dataclass(frozen=True, slots=True)
