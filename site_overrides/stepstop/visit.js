@@ -130,10 +130,12 @@
     at('danger').textContent = (told.danger || word('not-asked')) +
       (trail.begun ? ' · ' + clock(trail.begun) : '');
     at('code').textContent = code;
+    /* Answers that no known fault gives name no cause: the page's own list stays. */
+    const ranks = found && found.causes.length;
     const most = at('most');
-    if (most && found) most.textContent = mostLikely(found);
+    if (most && ranks) most.textContent = mostLikely(found);
     const causes = document.querySelector('.causes ul');
-    if (found && causes) {
+    if (ranks && causes) {
       causes.replaceChildren(...found.causes.map(({ plain, how }) => {
         const item = document.createElement('li');
         item.append(made('b', how[0].toUpperCase() + how.slice(1) + ': '), plain);
@@ -144,7 +146,8 @@
     if (account) {
       account.replaceChildren(...parts(state).slice(1).filter(([heading]) => heading !== word('who-where'))
         .flatMap(([heading, lines]) => [made('h3', heading), list(lines)]));
-      if (found) document.querySelector('.ranked').hidden = true;
+      const before = document.querySelector('.ranked');
+      if (ranks && before) before.hidden = true;
       at('by-hand').hidden = true;
     }
     handOn(state);

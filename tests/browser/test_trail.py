@@ -5,11 +5,13 @@ import threading
 import time
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
 
 from browser.sites import REAL, whole_site_of, write_site
+from browser.test_layout import GAP
 from stepstop.trail import Trail, Ways, answer_word, base36
 
 NONE_OF_THESE = ".answers >> text=None of these"
@@ -307,11 +309,34 @@ def test_the_end_makes_an_account_that_can_be_copied_and_sent(browser, host, way
         body = tab.evaluate("link => decodeURIComponent(link.split('body=')[1])", href)
         assert code in body
         assert len(body) < 300
+    keys = [key.bounding_box() for key in tab.locator(".keys > :visible").all()]
+    for one, other in pairwise(keys):
+        below = other["y"] - one["y"] - one["height"]
+        assert max(below, other["x"] - one["x"] - one["width"]) >= GAP
     tab.click(".copy a")
     tab.wait_for_selector("#account h3")
     assert not tab.locator("#by-hand").is_visible()
     assert re.search(r"\[(seen|told)\]", tab.locator("#account").inner_text())
     context.close()
+
+
+def test_answers_that_fit_no_fault_leave_the_list_of_the_page(tab, host, ways):
+    """The nearest way to this ending: nobody with one fault gives these answers together."""
+    home, _ = host
+    trail, page_id = some_trail(ways, lambda page: page.id == "no-heat-gas/now/unclear")
+    trail = Trail(trail.root, trail.words, begun=minutes())
+    link = ways.link(trail)
+    tab.goto(f"{home}{page_id}.html")
+    listed = tab.locator(".causes li").all_inner_texts()
+    assert len(listed) > 1
+    tab.goto(f"{home}index.html")
+    tab.goto(f"{home}{page_id}.technician.html{link}")
+    expect(tab.locator("#account")).to_contain_text("These answers do not fit one fault well.")
+    assert tab.locator(".ranked").is_visible()
+    tab.goto(f"{home}{page_id}.html{link}")
+    expect(tab.locator("#code")).not_to_be_empty()
+    tab.wait_for_load_state("networkidle")
+    assert tab.locator(".causes li").all_inner_texts() == listed
 
 
 def test_without_a_script_the_form_is_there_to_fill_by_hand(browser, host, ways):
