@@ -19,7 +19,7 @@ from tempfile import TemporaryDirectory
 from bench import lighthouse, local, paint
 from bench.chromium import SLOWER, NoChromium, chromium
 from bench.slow_link import NoSlowLink
-from browser.sites import REAL, course_of, site_of, write_site
+from browser.sites import REAL, course_of, whole_site_of, write_site
 from stepstop.course import Course, Page
 
 TAP = 100
@@ -61,7 +61,7 @@ def main() -> int:
     except NoChromium as error:
         told.missing(error)
         return told.status
-    files, course = site_of(REAL), course_of(REAL)
+    files, course = whole_site_of(REAL), course_of(REAL)
     with TemporaryDirectory() as folder:
         work = Path(folder)
         site = write_site(files, work / "site")
@@ -111,7 +111,7 @@ class Pick:
 def weights(told: Told, site: Path, pick: Pick, work: Path) -> None:
     """Bytes of pages; the bars are held by the tests."""
     told.head("Weight, gzip -9, without headers")
-    sizes = {name: pick.weight(name) for name in pick.files}
+    sizes = {name: pick.weight(name) for name in pick.files if name.endswith(".html")}
     question = pick.questions()[0]
     told.line("largest question page", f"{sizes[question]:,} B ({question})")
     largest = max(sizes, key=lambda name: sizes[name])
