@@ -106,9 +106,7 @@ def walk_command(complaint: str, trees: Path, place: str) -> None:
 
 @main.command("trail")
 @click.argument("given", metavar="LINK-OR-CODE")
-@click.argument(
-    "trees", type=click.Path(exists=True, file_okay=False, path_type=Path), default="decision_trees"
-)
+@_TREES
 @click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
 def trail_command(given: str, trees: Path, place: str) -> None:
     """Read LINK-OR-CODE: what was answered, where the walk stands, and what it points to.

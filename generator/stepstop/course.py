@@ -107,6 +107,14 @@ class Page:
     moves: tuple[Move, ...]
 
     @property
+    def choices(self) -> tuple[Move, ...]:
+        """One move for each answer: one that stands for several values has more."""
+        found: dict[int, Move] = {}
+        for move in self.moves:
+            found.setdefault(id(move.answer), move)
+        return tuple(found.values())
+
+    @property
     def name(self) -> str:
         """Its label without the mode, so that a flaw of all its copies reads the same."""
         return self.label.removeprefix(self.mode.prefix)

@@ -25,7 +25,7 @@ import base64
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -151,12 +151,12 @@ class Ways:
         if self._is_health(page):
             return self._health_ways(page)
         found: dict[str, Way] = {}
-        for answer, to in self._answers(page):
+        for move in page.choices:
             if not page.finding:
-                return self._ways(self.pages[to]) if to in self.pages else ()
-            added = self.word_of(page, answer, to)
+                return self._ways(self.pages[move.to]) if move.to in self.pages else ()
+            added = self.word_of(page, move.answer, move.to)
             if added:
-                found.setdefault(added, Way(added, page.id, answer, to))
+                found.setdefault(added, Way(added, page.id, move.answer, move.to))
         return tuple(found[each] for each in sorted(found))
 
     def _health_ways(self, page: Page) -> tuple[Way, ...]:
@@ -167,28 +167,21 @@ class Ways:
         exits: dict[bool, set[str]] = {}
         waiting, seen = [page.id], {page.id}
         while waiting:
-            for _, to in self._answers(self.pages[waiting.pop()]):
-                target = self.pages.get(to)
+            for move in self.pages[waiting.pop()].choices:
+                target = self.pages.get(move.to)
                 if target is None or self._is_danger(target):
                     continue
                 if self._is_health(target):
-                    waiting += {to} - seen
-                    seen.add(to)
+                    waiting += {target.id} - seen
+                    seen.add(target.id)
                 else:
-                    exits.setdefault(target.mode.hurry, set()).add(to)
+                    exits.setdefault(target.mode.hurry, set()).add(target.id)
         ways = [
             Way(URGENCY_WORDS[hurry], page.id, None, next(iter(pages)))
             for hurry, pages in exits.items()
             if len(pages) == 1
         ]
         return tuple(sorted(ways, key=lambda way: way.word))
-
-    def _answers(self, page: Page) -> Iterator[tuple[Answer, str]]:
-        seen: set[int] = set()
-        for move in page.moves:
-            if id(move.answer) not in seen:
-                seen.add(id(move.answer))
-                yield move.answer, move.to
 
     def _is_health(self, page: Page) -> bool:
         findings = self.course.library.catalogue.findings

@@ -138,16 +138,17 @@ def course_of(trees):
 
 def site_of(trees, **options):
     """The pages of the site of the trees in a folder."""
-    return (
-        dict(_kept_site(build_site)) if (trees, options) == (REAL, {}) else _site(trees, **options)
-    )
+    return _made(build_site, trees, options)
 
 
 def whole_site_of(trees, **options):
     """The same with what lets the pages work offline."""
-    if (trees, options) == (REAL, {}):
-        return dict(_kept_site(whole_site))
-    return _site(trees, make=whole_site, **options)
+    return _made(whole_site, trees, options)
+
+
+def _made(make, trees, options):
+    is_kept = trees == REAL and not options
+    return dict(_kept_site(make)) if is_kept else _site(trees, make=make, **options)
 
 
 @cache

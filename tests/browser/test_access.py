@@ -161,7 +161,7 @@ def follow(tab, address):
     page, _, fragment = address.partition("#")
     for found in focused(tab):
         to, _, told = (found["href"] or "").partition("#")
-        if to == page and (told == fragment or fragment != "away"):
+        if to == page and told.startswith(fragment):
             tab.keyboard.press("Enter")
             tab.wait_for_url(lambda url: url.partition("#")[0] == page)
             return

@@ -82,6 +82,15 @@ def until(page, script, wanted):
     raise AssertionError(f"still {found}")
 
 
+def until_asked(page, host, name):
+    """Wait until a file of the host has been asked for."""
+    for _ in range(SOON // 50):
+        if name in host.asked:
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"nobody asked for {name}")
+
+
 def stems(entries):
     return {urlsplit(url).path.partition("/offline/")[2].rsplit(".", 2)[0] for _, url in entries}
 
@@ -275,10 +284,7 @@ def test_an_update_with_one_file_missing_changes_nothing(page, host, small):
     missing = next(name for name in later if name.startswith("offline/common."))
     del later[missing]
     update(page, host, later)
-    for _ in range(SOON // 50):
-        if missing in host.asked:
-            break
-        page.wait_for_timeout(50)
+    until_asked(page, host, missing)
     assert until(page, STATE, lambda state: "installing" not in state) == "active"
     assert {name for name, _ in page.evaluate(KEPT)} == {name for name, _ in before}
     host.kill()
@@ -294,10 +300,7 @@ def test_a_changed_file_under_an_old_name_is_not_taken(page, host, small):
     spoilt = next(name for name in later if name.startswith("offline/core."))
     later[spoilt] = b"<h1>Sign in to use this network</h1>"
     update(page, host, later)
-    for _ in range(SOON // 50):
-        if spoilt in host.asked:
-            break
-        page.wait_for_timeout(50)
+    until_asked(page, host, spoilt)
     assert until(page, STATE, lambda state: "installing" not in state) == "active"
 
 

@@ -10,7 +10,7 @@ from stepstop.edition import STOCK, STOP_AND_CALL, Edition
 from stepstop.model import START_PAGE, Place, Tree
 from stepstop.pages.ahead import most_pages_after, only_root
 from stepstop.pages.titles import titles
-from stepstop.pages.words import Said, fill, fill_all
+from stepstop.pages.words import Said, fill, fill_all, plain
 from stepstop.trail import Ways
 
 
@@ -43,6 +43,10 @@ class Atlas:
     def said(self, text: str) -> Said:
         """`text` for this place."""
         return fill(text, self.place)
+
+    def plain(self, text: str) -> str:
+        """The text with the numbers of the place, as text alone."""
+        return plain(self.said(text))
 
     def all_said(self, texts: tuple[str, ...]) -> tuple[Said, ...]:
         """Each text for this place."""

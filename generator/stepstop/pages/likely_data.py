@@ -9,8 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from stepstop.pages.atlas import Atlas
-from stepstop.pages.trail_data import UNKNOWN, script_with
-from stepstop.pages.words import plain
+from stepstop.pages.trail_data import numbered, script_with, value_number
 from stepstop.ranking import Ranking
 
 
@@ -28,9 +27,9 @@ def likely_data(atlas: Atlas) -> Iterator[tuple[str, bytes]]:
 class _Table:
     def __init__(self, atlas: Atlas, ranking: Ranking) -> None:
         catalogue = atlas.course.library.catalogue
-        self.atlas, self.data, self.catalogue = atlas, ranking.data, catalogue
-        self.finding = {name: i for i, name in enumerate(catalogue.findings)}
-        self.check = {name: i for i, name in enumerate(catalogue.checks)}
+        self.text, self.data, self.catalogue = atlas.plain, ranking.data, catalogue
+        self.finding = numbered(catalogue.findings)
+        self.check = numbered(catalogue.checks)
 
     def whole(self) -> dict[str, Any]:
         data = self.data
@@ -59,19 +58,11 @@ class _Table:
         return f"{acts}:{self.finding[finding]}"
 
     def _dist(self, finding: str, flat: Sequence[Any]) -> list[Any]:
-        values = list(self.catalogue.findings[finding].values)
-        return [
-            (UNKNOWN[each] if each in UNKNOWN else values.index(each))
-            if isinstance(each, str)
-            else each
-            for each in flat
-        ]
+        known = self.catalogue.findings[finding]
+        return [value_number(known, each) if isinstance(each, str) else each for each in flat]
 
     def _cause(self, name: str) -> list[Any]:
         """[for the technician, for the homeowner, what to bring, root-cause question, who]."""
         cause = self.catalogue.causes[name]
         words = (cause.name, cause.plain, ", ".join(cause.bring), cause.root)
-        return [*map(self._text, words), self._text(self.catalogue.who[cause.mended_by].say)]
-
-    def _text(self, text: str) -> str:
-        return plain(self.atlas.said(text))
+        return [*map(self.text, words), self.text(self.catalogue.who[cause.mended_by].say)]

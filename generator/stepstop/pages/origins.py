@@ -11,7 +11,6 @@ from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame, reviewed
 from stepstop.pages.sources import SEEN, source_lines
 from stepstop.pages.tables import table
-from stepstop.pages.words import plain
 from stepstop.wording import speeches
 
 TITLE = "Where the numbers come from"
@@ -50,7 +49,7 @@ def _shared(sources: list[tuple[str, ...]]) -> tuple[str, ...]:
 def _claims(atlas: Atlas) -> views.TableView:
     catalogue = atlas.course.library.catalogue
     rows = [
-        (plain(atlas.said(text)), "; ".join(source_lines(ids, catalogue.sources)))
+        (atlas.plain(text), "; ".join(source_lines(ids, catalogue.sources)))
         for text, ids in claims(atlas.course.library).items()
     ]
     return table("Every sentence with a number", ("On the pages", "From"), rows)
@@ -73,4 +72,4 @@ def _reviews(atlas: Atlas) -> Iterator[tuple[str, str]]:
     for tree in atlas.course.library.written():
         by = UNREVIEWED if tree.review is None else reviewed(tree.review, atlas.edition.date)
         family = f" ({tree.equipment})" if tree.equipment else ""
-        yield plain(atlas.said(tree.title + family)), by
+        yield atlas.plain(tree.title + family), by

@@ -10,7 +10,6 @@ from stepstop.pages.address import REHEARSED
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 from stepstop.pages.tables import table
-from stepstop.pages.words import plain
 from stepstop.rehearsed import COMMAND, Bar, Exposure, Figures, Model, Part, Worst
 
 TITLE = "How this edition was rehearsed"
@@ -119,7 +118,7 @@ def _met(bar: Bar) -> str:
 
 def _causes(names: Iterable[str], atlas: Atlas) -> list[str]:
     known = atlas.course.library.catalogue.causes
-    return [plain(atlas.said(known[name].name)) for name in names]
+    return [atlas.plain(known[name].name) for name in names]
 
 
 def _titles(complaints: Mapping[str, Part], atlas: Atlas) -> dict[str, str]:

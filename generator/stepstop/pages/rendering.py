@@ -16,10 +16,10 @@ from stepstop.pages.words import PageError, Said, plain
 
 LOOKS = {
     "page": ("page",),
-    "start": ("page", "start"),
+    "start": ("page", "start", "fields"),
     "counter": ("page", "counter"),
     "tables": ("page", "tables"),
-    "end": ("page", "end"),
+    "end": ("page", "end", "fields"),
     "pocket": ("page", "end", "pocket"),
 }
 """Style sheets of a kind of page, in their order: a page comes with no rule for another kind."""

@@ -14,7 +14,6 @@ from stepstop.pages.counter import counter_link
 from stepstop.pages.frame import page_frame
 from stepstop.pages.sources import source_lines
 from stepstop.pages.titles import headline
-from stepstop.pages.words import plain
 from stepstop.trail import base36
 
 
@@ -61,15 +60,12 @@ def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
 
 def choices(page: Page) -> tuple[Move, ...]:
     """One move for each answer of the page, in the order that it shows them."""
-    found: dict[int, Move] = {}
-    for move in page.moves:
-        found.setdefault(id(move.answer), move)
-    return tuple(sorted(found.values(), key=lambda move: NOT_DONE in move.answer.values))
+    return tuple(sorted(page.choices, key=lambda move: NOT_DONE in move.answer.values))
 
 
 def answer_text(move: Move, atlas: Atlas) -> str:
     """What the link of an answer says."""
-    return plain(atlas.said(move.answer.say or f"Next: {_next(move.to, atlas)}"))
+    return atlas.plain(move.answer.say or f"Next: {_next(move.to, atlas)}")
 
 
 def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, ...]:

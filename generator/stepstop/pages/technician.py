@@ -11,7 +11,6 @@ from stepstop.pages.frame import frame
 from stepstop.pages.likely import pointed
 from stepstop.pages.outcome import left, soon
 from stepstop.pages.sources import source_lines
-from stepstop.pages.words import plain
 from stepstop.rehearsed import Pointed
 
 _FIRST = (
@@ -130,14 +129,14 @@ def _frame(page: Page, atlas: Atlas) -> views.Frame:
 def _cause(cause: Cause, found: Pointed | None, atlas: Atlas) -> views.CauseView:
     who = atlas.course.library.catalogue.who[cause.mended_by]
     return views.CauseView(
-        name=plain(atlas.said(cause.name)),
+        name=atlas.plain(cause.name),
         word=found.word if found else "",
         frequency=cause.frequency.replace("-", " "),
         supports=_answers(found.supports, atlas) if found else (),
         contradicts=_answers(found.contradicts, atlas) if found else (),
-        bring=tuple(plain(atlas.said(text)) for text in cause.bring),
-        root=plain(atlas.said(cause.root)),
-        mended_by=plain(atlas.said(who.say)),
+        bring=tuple(atlas.plain(text) for text in cause.bring),
+        root=atlas.plain(cause.root),
+        mended_by=atlas.plain(who.say),
     )
 
 

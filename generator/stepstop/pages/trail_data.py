@@ -6,14 +6,13 @@ It holds what `trail.py` and `brief.py` read of the library, in numbers where na
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from stepstop.brief import HEALTH, NOT_CHECKED, TITLES
 from stepstop.course import Page
-from stepstop.model import BRIEF_FIELDS
+from stepstop.model import BRIEF_FIELDS, Finding
 from stepstop.pages.atlas import Atlas
-from stepstop.pages.words import plain
 from stepstop.trail import Way, tree_word
 
 UNKNOWN = {value: -1 - number for number, value in enumerate(NOT_CHECKED)}
@@ -31,6 +30,16 @@ def script_with(name: str, data: Any) -> bytes:
     return f"(self.stepstop ||= {{}})[{json.dumps(name)}] = {text};\n".encode()
 
 
+def numbered(names: Iterable[str]) -> dict[str, int]:
+    """Name -> its number in the order given."""
+    return {name: number for number, name in enumerate(names)}
+
+
+def value_number(finding: Finding, value: str) -> int:
+    """The number of a value; those of what is not known are below zero."""
+    return UNKNOWN[value] if value in UNKNOWN else list(finding.values).index(value)
+
+
 class _Numbers:
     """Gives each of some values a number, in the order of their coming."""
 
@@ -43,21 +52,21 @@ class _Numbers:
 
 class _Data:
     def __init__(self, atlas: Atlas) -> None:
-        self.atlas, self.ways = atlas, atlas.ways
+        self.text, self.ways = atlas.plain, atlas.ways
         library = atlas.course.library
         self.trees, self.catalogue = library.trees, library.catalogue
         self.tree, self.answer, self.shape = _Numbers(), _Numbers(), _Numbers()
-        self.finding = {name: i for i, name in enumerate(self.catalogue.findings)}
-        self.check = {name: i for i, name in enumerate(self.catalogue.checks)}
+        self.finding = numbered(self.catalogue.findings)
+        self.check = numbered(self.catalogue.checks)
         self.number = {page: i for i, page in enumerate(self.ways.by_page)}
 
     def whole(self) -> dict[str, Any]:
         pages = [self._page(page) for page in self.ways.by_page]
         return {
             "version": self.ways.version,
-            "once": [self._text(self.catalogue.effects[name].about) for name in self.ways.once],
+            "once": [self.text(self.catalogue.effects[name].about) for name in self.ways.once],
             "roots": [
-                [tree, tree_word(tree), self._text(self.trees[tree].title), self.number[page]]
+                [tree, tree_word(tree), self.text(self.trees[tree].title), self.number[page]]
                 for tree, page in self.ways.roots.items()
             ],
             "titles": [TITLES[name] for name in BRIEF_FIELDS],
@@ -65,27 +74,24 @@ class _Data:
             "health": dict(HEALTH),
             "findings": [self._finding(name) for name in self.finding],
             "checks": [self._check(name) for name in self.check],
-            "trees": [[n, self._text(self.trees[n].equipment)] for n in self.tree.of],
+            "trees": [[n, self.text(self.trees[n].equipment)] for n in self.tree.of],
             "answers": [list(each) for each in self.answer.of],
             "shapes": [list(each) for each in self.shape.of],
             "pages": pages,
         }
 
-    def _text(self, text: str) -> str:
-        return plain(self.atlas.said(text))
-
     def _finding(self, name: str) -> list[Any]:
         """[about, part, is a reading, [[about of a value, [finding, value, ...]], ...]]."""
         finding = self.catalogue.findings[name]
         part = BRIEF_FIELDS.index(finding.field or "other")
-        values = [[self._text(v.about), self._settled(v.implies)] for v in finding.values.values()]
-        return [self._text(finding.about), part, int(finding.kind == "reading"), values]
+        values = [[self.text(v.about), self._settled(v.implies)] for v in finding.values.values()]
+        return [self.text(finding.about), part, int(finding.kind == "reading"), values]
 
     def _check(self, name: str) -> list[Any]:
         """[name, acts that may happen once, [finding, value, ...]]."""
         check = self.catalogue.checks[name]
         once = frozenset(check.effects) & frozenset(self.ways.once)
-        return [self._text(check.name), self.ways.number_of(once), self._settled(check.changes)]
+        return [self.text(check.name), self.ways.number_of(once), self._settled(check.changes)]
 
     def _settled(self, settled: Mapping[str, str]) -> list[int]:
         """What a brief tells as inferred, in pairs of numbers."""
@@ -98,9 +104,7 @@ class _Data:
         return [n for name, value in told for n in (self.finding[name], self._value(name, value))]
 
     def _value(self, finding: str, value: str) -> int:
-        if value in UNKNOWN:
-            return UNKNOWN[value]
-        return list(self.catalogue.findings[finding].values).index(value)
+        return value_number(self.catalogue.findings[finding], value)
 
     def _page(self, page_id: str) -> list[int]:
         """[shape, then by way the next page's number less this one's]."""
@@ -124,5 +128,5 @@ class _Data:
         if way.answer is None:
             return self.answer((way.word,))
         values = (self._value(asks.finding, value) for value in way.answer.values)
-        said = self._text(way.answer.say)
+        said = self.text(way.answer.say)
         return self.answer((way.word, self.finding[asks.finding], said, *values))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stepstop.pages.address import START
 from stepstop.pages.words import Said
 
 
@@ -62,6 +63,11 @@ class Frame:
     place: str
     dated: str
     hash: str
+
+    @property
+    def base(self) -> str:
+        """The site's root, as links of this page begin; empty where the page lies in it."""
+        return self.start.removesuffix(START)
 
 
 @dataclass(frozen=True, slots=True)
