@@ -136,6 +136,7 @@ def paints(told: Told, site: Path, pick: Pick, work: Path) -> None:
         return
     kept = found.ratio(found.ours) <= paint.BAR
     told.line("largest question page", spread(found.ours), kept)
+    told.line("the same from a host with large TLS records", spread(found.large))
     told.line("a page of one word", spread(found.word))
     told.line("stock Material, same words, no web font", spread(found.stock))
     told.line("bar", f"{paint.BAR}")

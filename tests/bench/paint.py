@@ -8,7 +8,7 @@ from pathlib import Path
 from statistics import median
 
 from bench.chromium import WORD, first_paint, phone
-from bench.server import certificate, served
+from bench.server import LARGE_RECORD, SMALL_RECORD, certificate, served
 from bench.slow_link import SERVER, SlowLink
 from bench.stock import stock_site
 
@@ -25,6 +25,8 @@ class Paint:
     """Seconds to the first contentful paint, one for each visit, each with a browser of its own."""
 
     ours: tuple[float, ...]
+    large: tuple[float, ...]
+    """Of the same page, from a host that writes large TLS records."""
     word: tuple[float, ...]
     """Of a page of one word."""
     stock: tuple[float, ...]
@@ -46,13 +48,21 @@ def measure(site: Path, page: str, beside: tuple[bytes, ...], work: Path) -> Pai
         tls = certificate(work, SERVER)
         (work / "word").mkdir()
         (work / "word" / "index.html").write_text(WORD, encoding="utf-8")
-        visits = (site, page), (work / "word", "index.html"), (work / "stock" / "site", stock_page)
-        found: list[list[float]] = [[], [], []]
+        visits = (
+            (site, page, SMALL_RECORD),
+            (site, page, LARGE_RECORD),
+            (work / "word", "index.html", SMALL_RECORD),
+            (work / "stock" / "site", stock_page, SMALL_RECORD),
+        )
+        found: list[list[float]] = [[] for _ in visits]
         with ExitStack() as stack:
             # One host each for all visits: none waits while a file is made small, after the first.
             addresses = [
-                stack.enter_context(served(folder, within=link.server, host=SERVER, tls=tls)) + name
-                for folder, name in visits
+                stack.enter_context(
+                    served(folder, within=link.server, host=SERVER, record=record, tls=tls)
+                )
+                + name
+                for folder, name, record in visits
             ]
             for number in range(TIMES + 1):
                 for address, seconds in zip(addresses, found, strict=True):

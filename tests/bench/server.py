@@ -1,6 +1,7 @@
 """A host as hosts are: files of a folder, Brotli or gzip, HTTP/2 over TLS 1.3 or plain HTTP/1.1.
 
-As a module it serves until it is ended: `python -m bench.server FOLDER HOST PORT [CERT KEY]`.
+As a module it serves until it is ended:
+`python -m bench.server FOLDER HOST PORT RECORD [CERT KEY]`.
 """
 
 from __future__ import annotations
@@ -25,15 +26,25 @@ from hypercorn.config import Config
 HERE = "127.0.0.1"
 ENCODINGS = (b"br", b"gzip")
 """The better first; a browser accepts Brotli (RFC 7932) over TLS only."""
+APART = 0.001
+"""Seconds."""
 UNZIPPED = ("image/png", "image/x-icon", "font/woff2")
+SMALL_RECORD, LARGE_RECORD = 1_300, 16_384
+"""Bytes of a body in one TLS record. A browser can read none of a record before all of it is there.
+
+On a new connection many hosts write records as small as a packet, so that text shows while the rest
+is on its way; others fill the 16 KiB of RFC 8446, 5.1. Which do so is common practice, no source.
+"""
 ROBOTS = b"User-agent: *\nAllow: /\n"
 
 
 class Folder:
     """An ASGI application: GET of the files below a folder."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, record: int) -> None:
+        """`record`: bytes of a body that go out at once."""
         self._folder = folder.resolve()
+        self._record = record
 
     async def __call__(self, scope: dict[str, Any], receive: Any, send: Any) -> None:
         if scope["type"] != "http":
@@ -47,7 +58,12 @@ class Folder:
             headers.append((b"content-encoding", encoding))
         headers.append((b"content-length", str(len(body)).encode()))
         await send({"type": "http.response.start", "status": status, "headers": headers})
-        await send({"type": "http.response.body", "body": body})
+        for start in range(0, len(body), self._record):
+            part = body[start : start + self._record]
+            is_last = start + self._record >= len(body)
+            await send({"type": "http.response.body", "body": part, "more_body": not is_last})
+            # Else the server would put this part and the next into one record.
+            await asyncio.sleep(APART)
 
     def _found(self, path: str) -> tuple[int, str, bytes]:
         file = (self._folder / path.lstrip("/")).resolve()
@@ -73,15 +89,18 @@ def served(
     *,
     within: Sequence[str] = (),
     host: str = HERE,
+    record: int = LARGE_RECORD,
     tls: tuple[Path, Path] | None = None,
 ) -> Iterator[str]:
     """The address of a server of `folder`, while it runs.
 
-    `within` begins the command that starts it; `tls` are the files of a certificate and its key.
+    `within` begins the command that starts it; `tls` are the files of a certificate and its key,
+    `record` how many bytes of a file go into one TLS record.
     """
     port = _free_port()
     files = [str(file) for file in tls or ()]
-    command = [*within, sys.executable, "-m", "bench.server", str(folder), host, str(port), *files]
+    command = [*within, sys.executable, "-m", "bench.server", str(folder), host, str(port)]
+    command += [str(record), *files]
     running = subprocess.Popen(
         command, cwd=Path(__file__).parents[1], stdout=subprocess.PIPE, text=True
     )
@@ -120,14 +139,14 @@ def certificate(folder: Path, host: str) -> tuple[Path, Path]:
     return files
 
 
-async def _run(folder: Path, host: str, port: int, tls: Sequence[str]) -> None:
+async def _run(folder: Path, host: str, port: int, record: int, tls: Sequence[str]) -> None:
     config = Config()
     config.bind = [f"{host}:{port}"]
     config.include_server_header = False
     config.accesslog = config.errorlog = None
     if tls:
         config.certfile, config.keyfile = tls
-    task = asyncio.create_task(serve(Folder(folder), config))  # type: ignore[arg-type]
+    task = asyncio.create_task(serve(Folder(folder, record), config))  # type: ignore[arg-type]
     end = time.monotonic() + 20
     while time.monotonic() < end and not task.done():
         try:
@@ -142,5 +161,5 @@ async def _run(folder: Path, host: str, port: int, tls: Sequence[str]) -> None:
 
 
 if __name__ == "__main__":
-    _, folder_, host_, port_, *tls_ = sys.argv
-    asyncio.run(_run(Path(folder_), host_, int(port_), tls_))
+    _, folder_, host_, port_, record_, *tls_ = sys.argv
+    asyncio.run(_run(Path(folder_), host_, int(port_), int(record_), tls_))

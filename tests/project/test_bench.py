@@ -2,6 +2,7 @@
 
 import gzip
 import os
+import random
 import urllib.error
 import urllib.request
 from collections import Counter
@@ -10,7 +11,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from bench import slow_link, stock
-from bench.server import served
+from bench.server import LARGE_RECORD, SMALL_RECORD, served
 
 PAGE = b"""<!DOCTYPE html><html lang="en"><head><title>T</title></head><body>
 <header><a class="strip" href="danger.html">Gas smell?</a></header>
@@ -61,3 +62,16 @@ def test_the_server_zips_what_is_in_its_folder_and_gives_nothing_else(tmp_path):
         for path in ("other.html", "../secret.txt", "%2e%2e/secret.txt"):
             with pytest.raises(urllib.error.HTTPError, match="404"):
                 urllib.request.urlopen(address + path, timeout=20)
+
+
+def test_what_goes_out_in_small_records_comes_whole(tmp_path):
+    page = random.Random(5).randbytes(9_000)
+    (tmp_path / "page.html").write_bytes(page)
+    for record in (SMALL_RECORD, LARGE_RECORD):
+        with (
+            served(tmp_path, record=record) as address,
+            urllib.request.urlopen(address + "page.html", timeout=20) as got,
+        ):
+            body = got.read()
+        assert len(body) > SMALL_RECORD
+        assert gzip.decompress(body) == page

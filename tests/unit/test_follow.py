@@ -4,9 +4,27 @@ import pytest
 from click.testing import CliRunner
 
 from browser.sites import REAL
+from stepstop import cli, verify
 from stepstop.cli import main
 from stepstop.trail import Ways, in_groups
 from unit.test_trail import drawn
+
+
+@pytest.fixture(scope="module")
+def proven():
+    """The shipped trees, read and proven as each command would."""
+    return verify.verify(REAL)
+
+
+@pytest.fixture(autouse=True)
+def _proven_once(monkeypatch, proven):
+    """Have the commands take what is proven already: it takes them some ten seconds each."""
+
+    def known(folder, **_):
+        assert folder == REAL
+        return proven
+
+    monkeypatch.setattr(cli, "verify", known)
 
 
 @pytest.fixture(scope="module")
