@@ -10,11 +10,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from stepstop import shipped
+from stepstop.companies import for_company
+from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.model import Tree
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
-from stepstop.pages.frame import reviews
+from stepstop.pages.frame import reviewed, reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.problems import Problem
 from stepstop.site import whole_site
@@ -39,6 +41,8 @@ class Order:
     """Whether a page tells how the edition was rehearsed."""
     offline: bool
     """Whether a phone keeps the pages for a time without a network."""
+    company: Path | None
+    """File of the company whose edition it is."""
     named: str
     """The file that holds the options, for messages."""
 
@@ -60,6 +64,8 @@ class Facts:
     date: str
     hash: str
     disclaimer: tuple[str, ...]
+    company: str
+    """Name of the company whose edition it is, or empty."""
     reviews: tuple[str, ...]
     """Who looked over the trees; empty as soon as nobody did with one of them."""
     danger: str
@@ -85,13 +91,19 @@ def bundle(order: Order) -> Bundle:
     found = verify(order.trees, overrides=order.overrides)
     if found.problems or found.course is None:
         return Bundle(found.problems)
+    course, brand = found.course, None
+    if order.company is not None:
+        made = for_company(order.company, course, order.overrides)
+        if made.course is None:
+            return Bundle(made.problems)
+        course, brand = made.course, made.brand
     try:
-        return _proven(found.course, order)
+        return _proven(course, brand, order)
     except (EditionError, PageError) as error:
         return Bundle((Problem(Spot(order.named, 0, 0), "wrong-option", str(error)),))
 
 
-def _proven(course: Course, order: Order) -> Bundle:
+def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     edition = edition_for(
         course,
         order.trees,
@@ -100,6 +112,7 @@ def _proven(course: Course, order: Order) -> Bundle:
         rehearsal_page=order.rehearsal_page,
         offline=order.offline,
         overrides=order.overrides,
+        brand=brand,
     )
     files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
@@ -120,10 +133,19 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
         date=edition.dated,
         hash=edition.hash,
         disclaimer=tuple(plain(said) for said in fill_all(place.disclaimer, place)),
-        reviews=reviews(course.library.trees.values(), edition.date),
+        company=str(edition.brand.company.name) if edition.brand else "",
+        reviews=_reviews(course, edition),
         danger=danger,
         rehearsed=REHEARSED if edition.tells_rehearsal else "",
     )
+
+
+def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
+    """Who looked it over: of a company's edition, whom the company names."""
+    if edition.brand is None:
+        return reviews(course.library.trees.values(), edition.date)
+    own = edition.brand.company.review
+    return (reviewed(own, edition.date),) if own else ()
 
 
 def _stub(tree: Tree, start: str, pocket: str) -> Stub:
@@ -155,6 +177,8 @@ def fingerprint(order: Order) -> str:
 
 
 def _sources(order: Order) -> Iterator[Path]:
+    if order.company is not None:
+        yield from sorted(each for each in order.company.parent.glob("*") if each.is_file())
     looks = (shipped.folder("site_overrides"), *order.overrides)
     for folder in (order.trees, *(each / "stepstop" for each in looks)):
         yield from sorted(path for path in folder.rglob("*") if path.is_file())

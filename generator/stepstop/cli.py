@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,6 +19,9 @@ from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
 from stepstop.walk import walk
 
+if TYPE_CHECKING:
+    from stepstop.company.model import Brand
+
 RANKED_TRAILS = 200
 """How many drawn trails of each tree a table is compared with belief on."""
 
@@ -25,6 +29,14 @@ _TREES = click.argument(
     "trees",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default="decision_trees",
+)
+
+
+_COMPANY = click.option(
+    "--company",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    default=None,
+    help="File of the company whose edition it is.",
 )
 
 
@@ -49,14 +61,19 @@ def main() -> None:
 @main.command("verify")
 @_TREES
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
-def verify_command(trees: Path, form: str) -> None:
+@_COMPANY
+def verify_command(trees: Path, form: str, company: Path | None) -> None:
     """Read TREES and prove the safety rules on every path.
 
     All problems of all files are shown at once, each with its line, the shortest walk that shows
     it, and how to mend it. With --format json the count of places that each rule examined comes
     too: a rule that examined nothing has proven nothing.
+
+    With --company the company's file is read, too, and what it changes is proven anew.
     """
     found = _verified(trees, shown=form == "text")
+    if company is not None and found.is_proven:
+        found = _verified_for(company, found, ())
     if form == "json":
         click.echo(as_json(found.problems, found.examined))
     else:
@@ -323,6 +340,7 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     default=True,
     help="Whether phones keep the pages for a time without a network.",
 )
+@_COMPANY
 def export_command(
     folder: Path,
     trees: Path,
@@ -331,10 +349,12 @@ def export_command(
     overrides: Path | None,
     rehearsal_page: bool,
     offline: bool,
+    company: Path | None,
 ) -> None:
     """Write the question pages into FOLDER, without MkDocs.
 
     FOLDER is replaced as a whole once the trees are proven; with problems it stays as it is.
+    A company's edition has its name, numbers and limits, and is for its own place.
     """
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.words import PageError
@@ -343,35 +363,64 @@ def export_command(
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
-    assert found.course is not None
+    course, brand = _for(company, found, over)
     try:
         edition = edition_for(
-            found.course,
+            course,
             trees,
             place=place,
             today=today,
             rehearsal_page=rehearsal_page,
             offline=offline,
             overrides=over,
+            brand=brand,
         )
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
-        files = whole_site(found.course, edition, overrides=over)
+        files = whole_site(course, edition, overrides=over)
     except PageError as error:
         raise click.ClickException(str(error)) from error
     publish(files, folder)
     click.echo(f"{len(files)} files in {folder}; open {folder / 'index.html'}")
 
 
+def _for(
+    company: Path | None, found: Verified, overrides: tuple[Path, ...]
+) -> tuple[Course, Brand | None]:
+    """The course of `company`, or the proven one; ends with all problems of the company's."""
+    from stepstop.companies import for_company
+
+    assert found.course is not None
+    if company is None:
+        return found.course, None
+    made = for_company(company, found.course, overrides)
+    if made.course is None:
+        click.echo(_summary(Verified(made.problems, {}, None)), err=True)
+        sys.exit(1)
+    return made.course, made.brand
+
+
+def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -> Verified:
+    """The proven trees with the company's problems, and with its own course."""
+    from stepstop.companies import for_company
+
+    assert found.course is not None
+    made = for_company(company, found.course, overrides)
+    return Verified(made.problems, found.examined, made.course or found.course)
+
+
 @main.command("build", context_settings={"ignore_unknown_options": True})
+@_COMPANY
 @click.argument("mkdocs_options", nargs=-1, type=click.UNPROCESSED)
-def build_command(mkdocs_options: tuple[str, ...]) -> None:
+def build_command(company: Path | None, mkdocs_options: tuple[str, ...]) -> None:
     """Verify, then build the whole site: `mkdocs build --strict`, with MKDOCS_OPTIONS passed on.
 
-    With a problem in the trees, the last good site stays untouched.
+    With a problem in the trees or in the company's file, the last good site stays untouched.
     """
     environment = {"NO_MKDOCS_2_WARNING": "1", **os.environ}
+    if company is not None:
+        environment["STEPSTOP_COMPANY"] = str(company.resolve())
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", *mkdocs_options]
     sys.exit(subprocess.run(command, env=environment, check=False).returncode)
 

@@ -12,6 +12,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from stepstop import __version__, ranking, rehearsed, shipped
+from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.loader import TREE_FOLDERS
 from stepstop.model import Place
@@ -46,6 +47,13 @@ class Edition:
     """Whether there is a page that tells how it was rehearsed."""
     works_offline: bool
     """Whether a phone keeps the pages for a time without a network."""
+    brand: Brand | None = None
+    """The company whose edition it is."""
+
+    @property
+    def is_branded(self) -> bool:
+        """Whether it is a company's."""
+        return self.brand is not None
 
     @property
     def dated(self) -> str:
@@ -62,15 +70,19 @@ def edition_for(
     rehearsal_page: bool = True,
     offline: bool = True,
     overrides: tuple[Path, ...] = (),
+    brand: Brand | None = None,
     environ: Mapping[str, str] = os.environ,
 ) -> Edition:
     """The edition of the trees in the folder `trees`, whose course is `course`, for a place.
+
+    That of a company, `brand`, is for the company's own place.
 
     Its date is `today` (YYYY-MM-DD), else that of SOURCE_DATE_EPOCH in `environ`, else empty: no
     clock is read. Raises `EditionError` for a date that is none, an unknown place, and trees
     without the outcome that every page's "stop and call" leads to.
     """
     library = course.library
+    place = brand.company.place if brand else place
     known = library.catalogue.places
     if place not in known:
         raise EditionError(f"no place `{place}`; known: {', '.join(sorted(known))}")
@@ -84,7 +96,11 @@ def edition_for(
     dated = _date(today, environ)
     if not offline:
         parts.append(("offline", b"no"))
-    return Edition(known[place], dated, _hash(parts, place), kept, tables, rehearsal_page, offline)
+    if brand is not None:
+        parts.append(("company", brand.content))
+    return Edition(
+        known[place], dated, _hash(parts, place), kept, tables, rehearsal_page, offline, brand
+    )
 
 
 def _plain(table: ranking.Ranking) -> bytes:

@@ -19,6 +19,8 @@ from stepstop.yaml_reader import Fields, Node, read_file
 
 CATALOGUE_FOLDER = "catalogue"
 TREE_FOLDERS = ("complaints", "shared")
+COMPANIES_FOLDER = "companies"
+"""Whose editions are made of the trees; read only for such an edition."""
 NOTES = (".md", ".txt")
 """Endings of files that may stand beside the trees and are not read."""
 
@@ -76,8 +78,10 @@ def _strays(folder: Path, desk: Desk) -> None:
         if path.is_file() and path.suffix in (".yml", ".yaml"):
             mend = f"put it into {' or '.join(f'{name}/' for name in TREE_FOLDERS)}"
             desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
-        elif path.is_dir() and path.name not in known and near(path.name, known):
+        elif path.is_dir() and path.name not in (*known, COMPANIES_FOLDER):
             mend = near(path.name, known)
+            if not mend:
+                continue
             desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
     for path in _entries(folder / CATALOGUE_FOLDER, desk):
         if path.suffix not in NOTES and path.name not in _catalogue_names():

@@ -502,6 +502,8 @@ class Library:
     trees: Mapping[str, Tree]
     drawings: frozenset[str] = field(default=frozenset())
     """Names of the drawings that pages may show."""
+    texts: tuple[str, ...] = ()
+    """What whoever the pages are for says on them of its own."""
 
     def written(self) -> list[Tree]:
         """The trees that any page is made of."""

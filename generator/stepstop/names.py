@@ -34,9 +34,10 @@ def problems(library: Library) -> Iterator[Problem]:
         yield from _tree(tree, library)
 
 
-def _known(
+def unknown(
     name: str, what: str, *known: Collection[str], spot: Spot | None = None, mend: str = ""
 ) -> Iterator[Problem]:
+    """A problem where `name` is none of the `known` ones, with the nearest of them."""
     if name and not any(name in each for each in known):
         place = spot if spot is not None else spot_of(name)
         hint = mend or near(name, chain.from_iterable(known)) or _some(chain.from_iterable(known))
@@ -49,14 +50,14 @@ def _some(known: Iterable[str]) -> str:
     return f"known: {', '.join(names[:FEW])}{more}" if names else "none is known: add it"
 
 
-def _all_known(names: Iterable[str], what: str, known: Collection[str]) -> Iterator[Problem]:
+def _any_unknown(names: Iterable[str], what: str, known: Collection[str]) -> Iterator[Problem]:
     for name in names:
-        yield from _known(name, what, known)
+        yield from unknown(name, what, known)
 
 
 def _assignment(changes: Mapping[str, str], library: Library) -> Iterator[Problem]:
     for finding, value in changes.items():
-        yield from _known(finding, "finding", library.catalogue.findings)
+        yield from unknown(finding, "finding", library.catalogue.findings)
         yield from _value_of(finding, value, library, (UNSURE,))
 
 
@@ -65,13 +66,13 @@ def _value_of(
 ) -> Iterator[Problem]:
     known = library.catalogue.findings.get(finding)
     if known is not None:
-        yield from _known(value, f"value of `{finding}`", known.values, extra)
+        yield from unknown(value, f"value of `{finding}`", known.values, extra)
 
 
 def _clauses(clauses: Iterable[Clause], library: Library) -> Iterator[Problem]:
     for clause in clauses:
         for finding, values in clause.either.items():
-            yield from _known(finding, "finding", library.catalogue.findings)
+            yield from unknown(finding, "finding", library.catalogue.findings)
             for value in values:
                 yield from _value_of(finding, value, library, UNKNOWNS)
 
@@ -80,12 +81,12 @@ def _findings(library: Library) -> Iterator[Problem]:
     catalogue = library.catalogue
     for finding in catalogue.findings.values():
         yield from _clauses(finding.means_if, library)
-        yield from _all_known(finding.ends_with, "effect", catalogue.effects)
-        yield from _all_known(finding.spoiled_by, "effect", catalogue.effects)
+        yield from _any_unknown(finding.ends_with, "effect", catalogue.effects)
+        yield from _any_unknown(finding.spoiled_by, "effect", catalogue.effects)
         for value in finding.values.values():
             yield from _assignment(value.implies, library)
     for effect in catalogue.effects.values():
-        yield from _known(effect.history, "finding", catalogue.findings)
+        yield from unknown(effect.history, "finding", catalogue.findings)
     for hazard in catalogue.hazards.values():
         yield from _clauses(hazard.requires, library)
 
@@ -93,18 +94,18 @@ def _findings(library: Library) -> Iterator[Problem]:
 def _checks(library: Library) -> Iterator[Problem]:
     catalogue = library.catalogue
     for check in catalogue.checks.values():
-        yield from _known(check.at, "location", catalogue.rulebook.locations)
-        yield from _all_known(check.hazards, "hazard", catalogue.hazards)
-        yield from _all_known(check.effects, "effect", catalogue.effects)
-        yield from _known(check.result, "finding", catalogue.findings)
+        yield from unknown(check.at, "location", catalogue.rulebook.locations)
+        yield from _any_unknown(check.hazards, "hazard", catalogue.hazards)
+        yield from _any_unknown(check.effects, "effect", catalogue.effects)
+        yield from unknown(check.result, "finding", catalogue.findings)
         yield from _clauses(check.requires, library)
         yield from _assignment(check.changes, library)
         yield from _shown(check.drawing, check.source, library)
 
 
 def _shown(drawing: str, sources: Iterable[str], library: Library) -> Iterator[Problem]:
-    yield from _known(drawing, "drawing", library.drawings)
-    yield from _all_known(sources, "source", library.catalogue.sources)
+    yield from unknown(drawing, "drawing", library.drawings)
+    yield from _any_unknown(sources, "source", library.catalogue.sources)
 
 
 def _boundaries(library: Library) -> Iterator[Problem]:
@@ -112,24 +113,24 @@ def _boundaries(library: Library) -> Iterator[Problem]:
     for location in catalogue.rulebook.locations.values():
         yield from _clauses(location.requires, library)
     for boundary in catalogue.rulebook.boundaries.values():
-        yield from _all_known(boundary.checks, "check", catalogue.checks)
-        yield from _all_known(boundary.hazards, "hazard", catalogue.hazards)
-        yield from _all_known(boundary.locations, "location", catalogue.rulebook.locations)
+        yield from _any_unknown(boundary.checks, "check", catalogue.checks)
+        yield from _any_unknown(boundary.hazards, "hazard", catalogue.hazards)
+        yield from _any_unknown(boundary.locations, "location", catalogue.rulebook.locations)
 
 
 def _causes_and_places(library: Library) -> Iterator[Problem]:
     catalogue = library.catalogue
     for cause in catalogue.causes.values():
-        yield from _known(cause.mended_by, "person who may do the work", catalogue.who)
-        yield from _all_known(cause.source, "source", catalogue.sources)
+        yield from unknown(cause.mended_by, "person who may do the work", catalogue.who)
+        yield from _any_unknown(cause.source, "source", catalogue.sources)
     for place in catalogue.places.values():
-        yield from _all_known(place.source, "source", catalogue.sources)
+        yield from _any_unknown(place.source, "source", catalogue.sources)
 
 
 def _tree(tree: Tree, library: Library) -> Iterator[Problem]:
-    yield from _known(tree.starts_with, "step", tree.steps)
+    yield from unknown(tree.starts_with, "step", tree.steps)
     for new in tree.renamed.values():
-        yield from _known(new, "step or outcome", tree.steps, tree.outcomes)
+        yield from unknown(new, "step or outcome", tree.steps, tree.outcomes)
     for step in tree.steps.values():
         yield from _step(step, tree, library)
     for outcome in tree.outcomes.values():
@@ -138,15 +139,15 @@ def _tree(tree: Tree, library: Library) -> Iterator[Problem]:
 
 def _step(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:
     catalogue = library.catalogue
-    yield from _known(step.at, "location", catalogue.rulebook.locations)
-    yield from _known(step.check, "check", catalogue.checks)
-    yield from _known(step.finding, "finding", catalogue.findings)
+    yield from unknown(step.at, "location", catalogue.rulebook.locations)
+    yield from unknown(step.check, "check", catalogue.checks)
+    yield from unknown(step.finding, "finding", catalogue.findings)
     yield from _shown(step.drawing, step.source, library)
     if step.uses:
         yield from _use(step, tree, library)
     for answer in step.answers:
         yield from _target(answer.target, tree, library)
-        yield from _known(answer.drawing, "drawing", library.drawings)
+        yield from unknown(answer.drawing, "drawing", library.drawings)
     yield from _answers(step, library)
 
 
@@ -167,9 +168,9 @@ def _use(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:
     used = library.trees.get(step.uses)
     if used is None or used.id not in shared:
         mend = "" if used is None else "lead an answer to it by `go`: only shared trees are used"
-        yield from _known(step.uses, "shared tree with steps", shared, mend=mend)
+        yield from unknown(step.uses, "shared tree with steps", shared, mend=mend)
         return
-    yield from _all_known(step.exits, f"exit of `{used.id}`", used.exits)
+    yield from _any_unknown(step.exits, f"exit of `{used.id}`", used.exits)
     for name in used.exits:
         if name not in step.exits:
             message = f"the exit `{name}` of `{used.id}` leads nowhere here"
@@ -180,11 +181,11 @@ def _use(step: Step, tree: Tree, library: Library) -> Iterator[Problem]:
 
 
 def _target(target: Target, tree: Tree, library: Library) -> Iterator[Problem]:
-    yield from _known(target.keep_to, "boundary", library.catalogue.rulebook.boundaries)
+    yield from unknown(target.keep_to, "boundary", library.catalogue.rulebook.boundaries)
     if target.is_exit:
         mend = "" if tree.role == "shared" else "only a shared tree has exits: write `go`"
         what = f"exit of `{tree.id}`"
-        yield from _known(target.name, what, tree.exits, spot=target.spot, mend=mend)
+        yield from unknown(target.name, what, tree.exits, spot=target.spot, mend=mend)
         return
     first, _, rest = target.name.partition("/")
     if rest:
@@ -193,17 +194,17 @@ def _target(target: Target, tree: Tree, library: Library) -> Iterator[Problem]:
         trees = {t.id for t in library.trees.values() if t.role != "shared"}
         mend = _mend_shared(first, library)
         known = (tree.steps, tree.outcomes, trees)
-        yield from _known(first, "step, outcome or tree", *known, spot=target.spot, mend=mend)
+        yield from unknown(first, "step, outcome or tree", *known, spot=target.spot, mend=mend)
 
 
 def _far(file: str, name: str, target: Target, library: Library) -> Iterator[Problem]:
-    yield from _known(file, "tree", library.trees, spot=target.spot)
+    yield from unknown(file, "tree", library.trees, spot=target.spot)
     other = library.trees.get(file)
     if other is not None:
         steps = () if other.role == "shared" else other.steps
         mend = _mend_shared(file, library) if name in other.steps else ""
         what = f"page of `{file}`"
-        yield from _known(name, what, steps, other.outcomes, spot=target.spot, mend=mend)
+        yield from unknown(name, what, steps, other.outcomes, spot=target.spot, mend=mend)
 
 
 def _mend_shared(name: str, library: Library) -> str:
@@ -216,8 +217,8 @@ def _mend_shared(name: str, library: Library) -> str:
 
 def _outcome(outcome: Outcome, library: Library) -> Iterator[Problem]:
     catalogue = library.catalogue
-    yield from _known(outcome.urgency, "urgency", catalogue.urgencies)
-    yield from _known(outcome.hurry_urgency, "urgency", catalogue.urgencies)
-    yield from _known(outcome.who, "person who may do the work", catalogue.who)
-    yield from _all_known(outcome.causes, "cause", catalogue.causes)
+    yield from unknown(outcome.urgency, "urgency", catalogue.urgencies)
+    yield from unknown(outcome.hurry_urgency, "urgency", catalogue.urgencies)
+    yield from unknown(outcome.who, "person who may do the work", catalogue.who)
+    yield from _any_unknown(outcome.causes, "cause", catalogue.causes)
     yield from _shown(outcome.drawing, outcome.source, library)

@@ -14,6 +14,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from stepstop.company.model import Brand
 from stepstop.edition import look_files
 from stepstop.graph import reachable
 from stepstop.pages.address import (
@@ -61,10 +62,22 @@ def offline_files(
     packs = _packs(texts, not_kept.decode(), atlas)
     plan = b"const PLAN = " + _json(_plan(packs, texts, atlas)) + b";\n"
     return {
-        **{name: looks[name].read_bytes() for name in (MANIFEST, *ICONS)},
+        MANIFEST: _manifest(looks[MANIFEST].read_bytes(), atlas.edition.brand),
+        **{name: looks[name].read_bytes() for name in ICONS},
         **{pack.file: pack.content for pack in packs},
         WORKER: plan + _script(looks["worker.js"]),
     }
+
+
+def _manifest(content: bytes, brand: Brand | None) -> bytes:
+    """The manifest, by the company's name and in its colour where it is a company's."""
+    if brand is None:
+        return content
+    company, own = brand.company, json.loads(content)
+    own["name"] = own["short_name"] = str(company.name)
+    if company.colours is not None:
+        own["theme_color"] = str(company.colours.light)
+    return json.dumps(own, indent=2, ensure_ascii=False).encode() + b"\n"
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,8 @@ from stepstop.source import Spot
 
 log = get_plugin_logger("stepstop")
 
+COMPANY = "STEPSTOP_COMPANY"
+"""Names a company's file in the environment, as `stepstop build --company` sets it."""
 _FIRST, _LATE, _LAST = 100, -200, -1000
 """Event priorities: before any other plugin; after those that sort files; after all that write."""
 
@@ -50,6 +52,8 @@ class Options(base.Config):  # type: ignore[no-untyped-call]
     """Whether a page tells how the edition was rehearsed."""
     offline = c.Type(bool, default=True)
     """Whether phones keep the pages for a time without a network; never in a preview."""
+    company = c.Optional(c.File(exists=True))
+    """File of the company whose edition is built; `COMPANY` in the environment comes first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +99,8 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         if not config.use_directory_urls:
             config.extra.setdefault("homepage", "index.html")
         config.watch.extend(str(folder) for folder in (self.config.trees, *_overrides(config)))
+        if self._company() is not None:
+            config.watch.append(str(self._company()))
         self._bundle = self._ordered(config)
         if not self._is_preview:
             _refuse(self._bundle.problems)
@@ -110,12 +116,17 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             home=urlsplit(config.site_url or "").path,
             rehearsal_page=self.config.rehearsal_page,
             offline=self.config.offline and not self._is_preview,
+            company=self._company(),
             named=_short(config.config_file_path or "mkdocs.yml").as_posix(),
         )
         key = fingerprint(order)
         if self._known is None or self._known[0] != key:
             self._known = (key, bundle(order))
         return self._known[1]
+
+    def _company(self) -> Path | None:
+        chosen = os.environ.get(COMPANY) or self.config.company
+        return _short(os.path.abspath(chosen)) if chosen else None
 
     def _leave_for_draft(self, config: MkDocsConfig) -> None:
         if self._is_partial:

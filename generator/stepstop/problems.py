@@ -44,6 +44,16 @@ READING_FLAWS = {
 }
 """Flaws found while reading, before any rule looks: name -> when it is caught."""
 
+COMPANY_FLAWS = {
+    "danger-left-out": "without what a company leaves out, questions about danger are not asked",
+    "less-urgent": "a company has somebody come later, or lets them wait for an answer",
+    "looks-like-danger": "a color is a red, which stands for danger on these pages",
+    "low-contrast": "a color can't be read well enough on light or dark pages",
+    "unsafe-link": "a web address is not a whole one with https, or could do something else",
+    "unsafe-picture": "a picture could act, load something, or can't stand in a page",
+}
+"""Flaws found only in the file of a company: name -> when it is caught."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Related:

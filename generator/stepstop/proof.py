@@ -42,8 +42,10 @@ EFFECT = "effect:"
 class Proof:
     """Answers questions about all paths of a course; searches are kept for the next rule."""
 
-    def __init__(self, course: Course) -> None:
+    def __init__(self, course: Course, whole: Course | None = None) -> None:
+        """`whole` is the proven course of which `course` offers a part, if it does."""
         self.course = course
+        self.whole = whole
         self.library: Library = course.library
         self._explored: dict[tuple[str, ...], Mapping[State, State]] = {}
         self._plans: dict[tuple[str, ...], Mapping[str, list[tuple[str, Move | None]]]] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from stepstop.pages.address import (
 )
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
+from stepstop.pages.company import Fill
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.front import Stub, code_view, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
@@ -32,6 +34,7 @@ from stepstop.pages.outcome import outcome_view
 from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
+from stepstop.pages.slots import form_of, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
@@ -53,25 +56,48 @@ def build_site(
     `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
     page for missing addresses needs it, which a host shows at any depth.
     """
-    return _rendered(atlas_of(course, edition), Renderer(overrides), home)
+    return _Site(course, edition, overrides).files(home)
 
 
 def whole_site(
     course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
 ) -> dict[str, bytes]:
     """The same with what lets the pages work offline."""
-    atlas, renderer = atlas_of(course, edition), Renderer(overrides)
-    pages = _rendered(atlas, renderer, home)
-    not_kept = renderer.render("lost.html", lost_view(atlas, HOME))
-    return dict(sorted({**pages, **offline_files(pages, not_kept, atlas, overrides)}.items()))
+    site = _Site(course, edition, overrides)
+    pages = site.files(home)
+    offline = offline_files(pages, site.not_kept(), site.atlas, overrides)
+    return dict(sorted({**pages, **offline}.items()))
 
 
-def _rendered(atlas: Atlas, renderer: Renderer, home: str) -> dict[str, bytes]:
-    files = {name: renderer.render(template, view) for name, template, view in _pages(atlas, home)}
-    files |= {BRIEF: renderer.script(*BRIEF_PARTS), CODE_SCRIPT: renderer.script(*CODE_PARTS)}
-    files |= {TRAIL: trail_data(atlas)}
-    files |= dict(likely_data(atlas))
-    return dict(sorted(files.items()))
+class _Site:
+    """The pages of an edition; those of a company are forms first, and then filled in."""
+
+    def __init__(self, course: Course, edition: Edition, overrides: tuple[Path, ...]) -> None:
+        self.renderer = Renderer(overrides)
+        self.atlas = atlas_of(course, edition)
+        self._forms, self._fill = self.atlas, None
+        if edition.brand is not None:
+            self._forms = replace(self.atlas, edition=replace(edition, hash=slot("hash")))
+            self._fill = Fill(edition.brand, course.library, edition, self.renderer)
+
+    def files(self, home: str) -> dict[str, bytes]:
+        """Page below the site's root -> its content, sorted by name."""
+        renderer = self.renderer
+        files = {
+            name: renderer.render(template, view)
+            for name, template, view in _pages(self._forms, home)
+        }
+        files |= {BRIEF: renderer.script(*BRIEF_PARTS), CODE_SCRIPT: renderer.script(*CODE_PARTS)}
+        files |= {TRAIL: trail_data(self._forms)}
+        files |= dict(likely_data(self._forms))
+        return {name: self._filled(content) for name, content in sorted(files.items())}
+
+    def not_kept(self) -> bytes:
+        """What is shown for a page that a phone doesn't keep."""
+        return self._filled(self.renderer.render("lost.html", lost_view(self._forms, HOME)))
+
+    def _filled(self, content: bytes) -> bytes:
+        return content if self._fill is None else form_of(content).filled(self._fill)
 
 
 def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:

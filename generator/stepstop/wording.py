@@ -10,6 +10,8 @@ from functools import lru_cache
 from stepstop.model import Check, Library, Outcome, Step, Wording
 from stepstop.source import spot_of
 
+OWN = "company"
+"""Whose texts stand among those of the trees, and the source of the numbers in them."""
 _DIGIT = re.compile(r"\d")
 
 
@@ -45,6 +47,8 @@ def speeches(library: Library) -> Iterator[Speech]:
         yield Speech(cause.plain, cause.id, cause.source)
     for text in catalogue.rulebook.never:
         yield Speech(text, "never", ("common-practice",), is_never=True)
+    for text in library.texts:
+        yield Speech(text, OWN, (OWN,), is_question=True)
     for tree in library.trees.values():
         if tree.role != "shared":
             yield Speech(tree.title, tree.id, ())

@@ -118,7 +118,7 @@
       .then(() => status('shared'), () => {}));
     on('print', true, () => print());
     const body = encodeURIComponent(short(state));
-    at('sms').href = 'sms:?body=' + body;
+    at('sms').href = 'sms:' + (section.dataset.text || '') + '?body=' + body;
     at('mail').href = 'mailto:?subject=' + encodeURIComponent(state.told.fails) + '&body=' + body;
   };
 

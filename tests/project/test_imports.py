@@ -19,11 +19,11 @@ FLOORS = (
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),
     ("schema", "rules", "callers", "verdicts"),
-    ("loader", "explain", "journey"),
+    ("loader", "explain", "journey", "company"),
     ("verify", "belief"),
     ("rehearsed", "ranking", "brief"),
     ("edition", "rehearsal"),
-    ("effort",),
+    ("effort", "companies"),
     ("pages",),
     ("offline",),
     ("site", "walk", "follow"),
@@ -39,6 +39,7 @@ LIBRARIES = {
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
     "numpy": {"belief", "chance", "effort", "house", "ranking", "rehearsal"},
+    "phonenumbers": {"company"},
     "yaml": {"yaml_reader"},
 }
 """Library from elsewhere -> the rooms that may know it."""

@@ -68,6 +68,7 @@ def frame(
         never=atlas.all_said(atlas.course.library.catalogue.rulebook.never),
         disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),
         emergency=atlas.all_said(tuple(t for t in law if "{" in t)),
+        is_branded=atlas.edition.is_branded,
         reviews=reviews(trees, atlas.edition.date),
         place=atlas.place.name,
         dated=atlas.edition.dated,

@@ -28,6 +28,9 @@ _OF_PLACE = {
 }
 """Whom the place has its own words for."""
 
+COMPANYS = ("licensed-hvac", "certified-refrigerant")
+"""Whose work is that of the company whose pages these are."""
+
 _WORK = {
     "licensed-hvac": ("gas", "electrical", "refrigerant"),
     "certified-refrigerant": ("refrigerant",),
@@ -53,6 +56,7 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         drawing=outcome.drawing,
         soon=soon(page, atlas),
         whom=_whom(outcome, atlas),
+        company=_company(page, atlas),
         say=atlas.all_said(outcome.say),
         do=atlas.all_said(outcome.do),
         gate=outcome.gate,
@@ -93,6 +97,16 @@ def _whom(outcome: Outcome, atlas: Atlas) -> Said:
         return ()
     who = atlas.course.library.catalogue.who[outcome.who]
     return atlas.said(_OF_PLACE.get(outcome.who, who.say))
+
+
+def _company(page: Page, atlas: Atlas) -> tuple[str, ...]:
+    """How the slot for the company is called here: kind, urgency, tree, who may do the work."""
+    assert page.outcome is not None
+    outcome, how_soon = page.outcome, soon(page, atlas)
+    is_ours = atlas.edition.is_branded and outcome.who in COMPANYS and outcome.kind != "danger"
+    if not (is_ours and how_soon):
+        return ()
+    return outcome.kind, how_soon.id, page.tree, outcome.who
 
 
 def _named(outcome: Outcome, atlas: Atlas) -> Said:

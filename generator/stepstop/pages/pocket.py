@@ -32,10 +32,19 @@ def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
         atlas,
         {page_id: place for place, page_id in enumerate(order)},
         {id: step_view(page, atlas) for id, page in atlas.pages.items() if page.step},
-        {id: outcome_view(page, atlas) for id, page in atlas.pages.items() if page.outcome},
+        dict(_outcomes(atlas)),
     )
     for tree, root in zip(library.roots(), course.roots, strict=True):
         yield pocket_file(tree.id), _pocket_view(tree, root, known)
+
+
+def _outcomes(atlas: Atlas) -> Iterator[tuple[str, views.OutcomeView]]:
+    """(page id, view); an outcome tells how to reach the company as those must who hurry."""
+    found = {id: outcome_view(page, atlas) for id, page in atlas.pages.items() if page.outcome}
+    for id, view in found.items():
+        tree, _, name = id.rpartition("/")
+        hurried = found.get(f"{tree}/now/{name}", view)
+        yield id, replace(view, company=hurried.company) if hurried is not view else view
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ from markupsafe import Markup, escape
 
 from stepstop.edition import look_files, look_folders
 from stepstop.pages.drawings import icon, read_drawings
-from stepstop.pages.style import script_of, style_of
+from stepstop.pages.slots import slot
+from stepstop.pages.style import Inline, script_of, style_of
 from stepstop.pages.words import PageError, Said, plain
 
 LOOKS = {
@@ -34,10 +35,13 @@ class Renderer:
         files = look_files(overrides)
         self._env = _environment(look_folders(overrides), read_drawings(files))
         texts = {name: path.read_text("utf-8") for name, path in files.items() if _is_used(name)}
-        self._env.globals["styles"] = {
-            look: style_of("".join(texts[f"{sheet}.css"] for sheet in sheets))
+        self._sheets = {
+            look: "".join(texts[f"{sheet}.css"] for sheet in sheets)
             for look, sheets in LOOKS.items()
         }
+        self._company = texts["company.css"]
+        self._env.globals["styles"] = {look: style_of(s) for look, s in self._sheets.items()}
+        self._env.globals["slot"] = slot
         self._scripts = {
             name.removesuffix(".js"): script_of(text)
             for name, text in texts.items()
@@ -52,6 +56,14 @@ class Renderer:
         """The page that `template` makes of `view`."""
         text: str = self._env.get_template(template).render(v=view, frame=view.frame)
         return (text.strip() + "\n").encode()
+
+    def style(self, look: str, after: str) -> Inline:
+        """The style sheet of a kind of page in a company's edition, followed by `after`."""
+        return style_of(self._sheets[look] + self._company + after)
+
+    def piece(self, name: str, *given: Any) -> Markup:
+        """What a macro of `company.html` makes of `given`."""
+        return Markup(getattr(self._env.get_template("company.html").module, name)(*given))
 
     def script(self, *names: str) -> bytes:
         """The scripts of these names as one file."""

@@ -58,6 +58,8 @@ class Frame:
     """Codes, licences, no substitute: what holds anywhere and names no number."""
     emergency: tuple[Said, ...]
     """The rest of the disclaimer: whom to call. Kept behind the gate of a gas page."""
+    is_branded: bool
+    """Whether it is a company's, with slots for what is its own."""
     reviews: tuple[str, ...]
     """Who reviewed it; none where somebody still must."""
     place: str
@@ -165,6 +167,8 @@ class OutcomeView:
     soon: Soon | None
     whom: Said
     """Whom to call; empty where nobody is to be called."""
+    company: tuple[str, ...]
+    """Words of the slot that says how to reach the company; empty where it is not to be called."""
     say: tuple[Said, ...]
     do: tuple[Said, ...]
     gate: str

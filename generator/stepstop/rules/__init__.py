@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from stepstop import graph
+from stepstop.course import lay_out
+from stepstop.model import Library
 from stepstop.problems import Problem, sorted_once
 from stepstop.proof import Proof
 from stepstop.rules import (
@@ -85,6 +87,16 @@ NEED_NO_LOOP = (unsure_goes_riskier.FLAW, too_long.FLAW)
 """Rules that look at what comes after a page, which a loop leaves without an end."""
 
 
+ON_WORDS: tuple[Rule, ...] = (
+    number_before_danger,
+    certain_cause,
+    forbidden_words,
+    unlisted_action,
+    hard_words,
+)
+"""Rules that hold for any text, whoever writes it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """What all rules found."""
@@ -92,6 +104,25 @@ class Verdict:
     problems: tuple[Problem, ...]
     examined: dict[str, int]
     """Flaw -> number of places looked at; -1 where a loop kept the rule from looking."""
+
+
+def spoken(
+    texts: tuple[str, ...], library: Library, *, is_prose: bool = True
+) -> tuple[Problem, ...]:
+    """What the rules about words say of `texts`, by the rulebook of `library`.
+
+    Names are no prose: how hard they read is not asked.
+    """
+    rules = [rule for rule in ON_WORDS if is_prose or rule is not hard_words]
+    catalogue = replace(
+        library.catalogue,
+        checks={},
+        causes={},
+        rulebook=replace(library.catalogue.rulebook, never=()),
+    )
+    bare = Library(catalogue, {}, texts=texts)
+    proof = Proof(lay_out(bare))
+    return tuple(sorted_once(p for rule in rules for p in rule.examine(proof, Tally())))
 
 
 def verdict(proof: Proof) -> Verdict:

@@ -14,6 +14,9 @@ from stepstop.wording import Speech, find, speeches
 FLAW = "hard-words"
 SUMMARY = "a text is harder to read than it may be"
 
+FEW = 20
+"""Words of a file below which the formula, an average, says nothing."""
+
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each hard word, each long sentence, and each file that reads too hard."""
@@ -37,7 +40,9 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
 def _grade(file: str, said: list[Speech], limit: float) -> Iterator[Problem]:
     """The grade of a file as a whole: the formula misleads on single short questions."""
     texts = [speech.text for speech in said]
-    grade = reading_ease.grade_of(texts) if any(map(reading_ease.words, texts)) else 0
+    if sum(len(reading_ease.words(text)) for text in texts) < FEW:
+        return
+    grade = reading_ease.grade_of(texts)
     if grade > limit:
         message = f"{file} reads at grade {grade:.1f}, above {limit:g} (Flesch-Kincaid)"
         yield Problem(spot_of(said[0].text), FLAW, message, "shorter words, shorter sentences")

@@ -3,6 +3,9 @@
 Left apart: checks without a hazard, sure answers that say that it works or after which nothing more
 is done (they set no limit), and questions about danger, which `danger-goes-on` holds. A second
 question with an answer that leads to the same careful place may settle a doubt.
+
+Where somebody offers only a part of a proven course, doubt is held against what a sure answer led
+to in the whole: what is left out can make a sure answer more careful, and doubt no riskier by that.
 """
 
 from __future__ import annotations
@@ -11,7 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from stepstop import graph
-from stepstop.course import Move, Page
+from stepstop.course import Course, Move, Page
 from stepstop.model import UNKNOWNS, UNSURE
 from stepstop.problems import Problem, Related
 from stepstop.proof import Proof
@@ -41,7 +44,7 @@ class _After:
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each question or check where doubt isn't the careful choice."""
-    after = _after(proof)
+    after, sure = _after(proof.course), _Sure(proof)
     for page in proof.steps():
         if not page.finding or not page.moves:
             continue  # no answer at all is a dead end
@@ -53,16 +56,31 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             yield Problem(page.spot, FLAW, message, mend)
         elif not proof.library.catalogue.findings[page.finding].is_danger:
             for move in unsure:
-                yield from _compare(proof, page, move, after)
+                yield from _compare(proof, page, move, after, sure)
 
 
-def _after(proof: Proof) -> _After:
-    risky = {p.id: frozenset({p.check.id}) for p in proof.steps() if p.check and p.check.hazards}
-    ends = {p.id: frozenset({_kind(p)}) for p in proof.course.pages.values() if _kind(p)}
+class _Sure:
+    """What can come after a sure answer, in the whole course where this one is a part of it."""
+
+    def __init__(self, proof: Proof) -> None:
+        self._whole = proof.whole or proof.course
+        self.after = _after(self._whole)
+
+    def leads_to(self, page: Page, move: Move) -> str | None:
+        """The page after `move` there; None where the whole course has no such page or answer."""
+        there = self._whole.pages.get(page.id)
+        moves = there.moves if there else ()
+        return next((each.to for each in moves if each.value == move.value), None)
+
+
+def _after(course: Course) -> _After:
+    pages, edges = course.pages.values(), course.graph()
+    risky = {p.id: frozenset({p.check.id}) for p in pages if p.check and p.check.hazards}
+    ends = {p.id: frozenset({_kind(p)}) for p in pages if _kind(p)}
     return _After(
-        graph.labels_after(proof.edges, risky),
-        graph.labels_after(proof.edges, ends),
-        graph.least_after(proof.edges, _closeness(proof)),
+        graph.labels_after(edges, risky),
+        graph.labels_after(edges, ends),
+        graph.least_after(edges, _closeness(course)),
     )
 
 
@@ -74,11 +92,12 @@ def _kind(page: Page) -> str:
     return "" if page.step else page.id
 
 
-def _closeness(proof: Proof) -> dict[str, int]:
+def _closeness(course: Course) -> dict[str, int]:
     """Outcome page -> how urgent it is: 0 for the least urgent, so that the least is the worst."""
-    ranks = {name: urgency.rank for name, urgency in proof.library.catalogue.urgencies.items()}
+    ranks = {name: urgency.rank for name, urgency in course.library.catalogue.urgencies.items()}
     last = max(ranks.values(), default=0)
-    return {p.id: last - ranks.get(_urgency(p), last) for p in proof.outcomes()}
+    outcomes = (page for page in course.pages.values() if page.outcome)
+    return {p.id: last - ranks.get(_urgency(p), last) for p in outcomes}
 
 
 def _urgency(page: Page) -> str:
@@ -107,18 +126,24 @@ def _settled(proof: Proof, doubt: str, careful: str) -> str:
     return next((move.to for move in page.moves if move.value == UNSURE), doubt)
 
 
-def _compare(proof: Proof, page: Page, unsure: Move, after: _After) -> Iterator[Problem]:
+def _compare(
+    proof: Proof, page: Page, unsure: Move, after: _After, sure: _Sure
+) -> Iterator[Problem]:
     working = _working(proof, page)
     for move in page.moves:
-        if move.value in {*UNKNOWNS, *working} or not after.sets_limit(move.to):
+        if move.value in {*UNKNOWNS, *working}:
+            continue
+        to = sure.leads_to(page, move)
+        there, held = (move.to, after) if to is None else (to, sure.after)
+        if not held.sets_limit(there):
             continue
         doubt = _settled(proof, unsure.to, move.to)
-        more = after.risky[doubt] - after.risky[move.to]
+        more = after.risky[doubt] - held.risky[there]
         if more:
             message = f"`unsure` on `{page.name}` can lead to {_named(more)}, "
             message += f"which `{move.value}` never does"
             yield _problem(unsure, move, message)
-        elif after.urgency.get(doubt, 0) < after.urgency.get(move.to, 0):
+        elif after.urgency.get(doubt, 0) < held.urgency.get(there, 0):
             message = f"`unsure` on `{page.name}` can end less urgently than `{move.value}`"
             yield _problem(unsure, move, message)
 

@@ -1,0 +1,160 @@
+"""The keys of a company's file, as shapes that make the classes of its model."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from stepstop.company import model
+from stepstop.company.hours import Opening, Span
+from stepstop.company.shapes import Clock, Colour, Link, Phone, Picture, Zone
+from stepstop.schema import REVIEW
+from stepstop.shapes import Date, Desk, Id, Key, ListOf, MapOf, OneOf, Record, Reference, Text
+from stepstop.source import Spot
+from stepstop.yaml_reader import Node
+
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+DAY_END = 24 * 60
+LANGUAGES = ("en",)
+"""Those that pages are written in."""
+
+_TEXTS = ListOf(Text(), least=1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Hours:
+    """Days with the same hours, as written."""
+
+    days: tuple[str, ...]
+    start: int
+    end: int
+    spot: Spot
+
+
+_HOURS = Record(
+    _Hours,
+    {
+        "days": Key(ListOf(OneOf(DAYS), least=1, once=True), "on which days", needed=True),
+        "from": Key(Clock(), "when the number begins to be answered", needed=True, name="start"),
+        "until": Key(Clock(), "when it ends, on the same day", needed=True, name="end"),
+    },
+)
+
+
+class _Spans:
+    """All hours of a week, none of them twice."""
+
+    items = ListOf(_HOURS, least=1)
+
+    def read(self, node: Node, desk: Desk) -> tuple[Span, ...] | None:
+        """The spans in the order of the week."""
+        hours = self.items.read(node, desk)
+        if hours is None:
+            return None
+        spans = sorted(_spans(hours, desk), key=lambda found: (found[0].day, found[0].start))
+        for (one, _), (other, spot) in pairwise(spans):
+            if one.day == other.day and other.start < one.end:
+                message = f"hours on {DAYS[one.day]} overlap"
+                desk.report(spot, "contradiction", message, "write each hour once")
+        return tuple(span for span, _ in spans)
+
+    def blank(self, spot: Spot) -> tuple[Span, ...]:
+        """No hours."""
+        return ()
+
+
+def _spans(hours: Iterable[_Hours], desk: Desk) -> Iterable[tuple[Span, Spot]]:
+    for each in hours:
+        if each.start >= each.end:
+            message = "the hours end before they begin"
+            mend = 'hours end on their own day, at "24:00" at the latest: write two parts'
+            desk.report(each.spot, "contradiction", message, mend)
+            continue
+        for day in each.days:
+            if day:
+                yield Span(DAYS.index(day), each.start, each.end), each.spot
+
+
+LICENCE = Record(
+    model.Licence,
+    {
+        "number": Key(Text(), "as it is printed", needed=True),
+        "kind": Key(Text(), "what it allows", needed=True),
+        "holder": Key(Text(), "who holds it", needed=True),
+    },
+)
+
+AFTER = Record(
+    model.After,
+    {
+        "phone": Key(Phone(), "the number then, where it is another", ""),
+        "say": Key(Text(), "what a caller can expect", needed=True),
+        "fee": Key(Text(), "what it costs more", ""),
+    },
+)
+
+COLOURS = Record(
+    model.Colours,
+    {
+        "light": Key(Colour(), "on light pages", needed=True),
+        "dark": Key(Colour(), "on dark pages", needed=True),
+    },
+)
+
+UNSERVED = Record(
+    model.Unserved,
+    {
+        "trees": Key(ListOf(Id(), least=1, once=True), "those about it", needed=True),
+        "say": Key(Text(), "what to do instead", needed=True),
+    },
+)
+
+LEFT_OUT = Record(
+    model.LeftOut,
+    {
+        "checks": Key(ListOf(Id(), once=True), "checks that nobody is offered", ()),
+        "hazards": Key(ListOf(Id(), once=True), "hazards that no check may have", ()),
+        "locations": Key(ListOf(Id(), once=True), "places where nobody is sent", ()),
+    },
+)
+
+
+def _company(spot: Spot, **parts: Any) -> model.Company:
+    opening = Opening(parts.pop("zone"), parts.pop("hours"), parts.pop("closed"))
+    return model.Company(spot=spot, opening=opening, **parts)
+
+
+COMPANY = Record(
+    _company,
+    {
+        "company": Key(Id(), "id: the file's own name", needed=True, name="id"),
+        "name": Key(Text(), "as people know it", needed=True),
+        "place": Key(Id(), "whose numbers, licences and disclaimer hold", needed=True),
+        "languages": Key(ListOf(OneOf(LANGUAGES), least=1, once=True), "of its pages", ("en",)),
+        "address": Key(Link(), "where its pages will lie", ""),
+        "phone": Key(Phone(), "the number that is answered in the hours", needed=True),
+        "time-zone": Key(Zone(), "by which the hours are meant", needed=True, name="zone"),
+        "hours": Key(_Spans(), "when the number is answered", needed=True),
+        "closed": Key(ListOf(Date(), once=True), "days on which nobody answers", ()),
+        "after-hours": Key(AFTER, "what happens outside the hours", None, name="after"),
+        "text": Key(Phone(), "the number for text messages", ""),
+        "licences": Key(ListOf(LICENCE, least=1), "to do the work", needed=True),
+        "area": Key(_TEXTS, "where it works", needed=True),
+        "colours": Key(COLOURS, "of links and buttons", None),
+        "logo": Key(Picture(), "an SVG file beside this one", ""),
+        "offers": Key(
+            MapOf(ListOf(OneOf(model.WAYS), least=1, once=True)),
+            "urgency -> ways to reach it, the best first",
+            {},
+        ),
+        "book": Key(Link(), "where a visit is booked", ""),
+        "unserved": Key(UNSERVED, "what it does not work on", None),
+        "nobody-can-come": Key(Text(), "what to do then, at the highest urgency", needed=True),
+        "leave-out": Key(LEFT_OUT, "what it offers less than the trees", None),
+        "sooner": Key(MapOf(Id(), key=Reference()), "urgency or outcome -> a more urgent one", {}),
+        "hosts": Key(ListOf(Link(is_origin=True), once=True), "sites that may show the pages", ()),
+        "review": Key(REVIEW, "who looked it over", None),
+    },
+)

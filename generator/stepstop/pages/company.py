@@ -1,0 +1,174 @@
+"""What stands in a company's slots: its name, colours, numbers and hours, as pages show them."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from stepstop.company import colours, hours
+from stepstop.company.model import CALL, After, Brand, Company
+from stepstop.company.shapes import shown as as_written
+from stepstop.edition import Edition
+from stepstop.model import Library, Place
+from stepstop.pages.frame import reviewed
+from stepstop.pages.rendering import Renderer
+from stepstop.pages.style import Inline
+from stepstop.pages.words import Part, Said, fill, plain
+
+DEMO = "DEMO, not reviewed"
+"""What each page says as long as the company's file names nobody who looked it over."""
+PRESSING = 1
+"""Rank of the last urgency at which a page says what to do if nobody can come."""
+
+
+@dataclass(frozen=True, slots=True)
+class CompanyView:
+    """A company as templates show it."""
+
+    name: str
+    logo: Markup
+    phone: Said
+    hours: tuple[tuple[str, str], ...]
+    """(days, hours) of a week, in words."""
+    opening: str
+    """The hours as the script reads them."""
+    closed: tuple[str, ...]
+    """Days on which nobody answers."""
+    after: AfterView | None
+    text: str
+    """Number for text messages, E.164, or empty."""
+    text_shown: str
+    book: str
+    licences: tuple[str, ...]
+    area: tuple[str, ...]
+    nobody_can_come: Said
+    unserved: Said
+    review: str
+    """Who looked it over, or that nobody did."""
+
+
+@dataclass(frozen=True, slots=True)
+class AfterView:
+    """What happens outside the hours."""
+
+    phone: Said
+    say: Said
+    fee: Said
+
+
+def company_view(company: Company, logo: str, place: Place, date: str) -> CompanyView:
+    """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due."""
+    review = company.review
+    return CompanyView(
+        name=str(company.name),
+        logo=Markup(logo),
+        phone=number(company.phone),
+        hours=hours.lines(company.opening),
+        opening=hours.plain(company.opening),
+        closed=tuple(_day(each) for each in sorted(company.opening.closed)),
+        after=_after(company.after, place) if company.after else None,
+        text=str(company.text),
+        text_shown=as_written(company.text) if company.text else "",
+        book=str(company.book),
+        licences=tuple(
+            f"{each.kind} {each.number}, held by {each.holder}" for each in company.licences
+        ),
+        area=tuple(plain(fill(each, place)) for each in company.area),
+        nobody_can_come=fill(company.nobody_can_come, place),
+        unserved=fill(company.unserved.say, place) if company.unserved else (),
+        review=f"Reviewed by {reviewed(review, date)}" if review else DEMO,
+    )
+
+
+def _day(date: str) -> str:
+    """A date as people read it."""
+    day = datetime.date.fromisoformat(date)
+    return f"{day:%B} {day.day}, {day.year}"
+
+
+def _after(after: After, place: Place) -> AfterView:
+    return AfterView(
+        number(after.phone) if after.phone else (),
+        fill(after.say, place),
+        fill(after.fee, place) if after.fee else (),
+    )
+
+
+def number(e164: str) -> Said:
+    """A number that can be tapped."""
+    return (Part(as_written(e164), e164),)
+
+
+class Fill:
+    """What stands in the slots of one company's pages; each slot is made once."""
+
+    def __init__(
+        self, brand: Brand, library: Library, edition: Edition, renderer: Renderer
+    ) -> None:
+        company = brand.company
+        self._company, self._library, self._renderer = company, library, renderer
+        self._edition = edition
+        self._view = company_view(company, brand.logo, edition.place, edition.date)
+        self._sheet = colours.sheet(company.colours) if company.colours else ""
+        self._styles: dict[str, Inline] = {}
+        self._known: dict[str, str] = {}
+
+    def __call__(self, words: str) -> str:
+        """The text for the slot of these words."""
+        found = self._known.get(words)
+        if found is None:
+            name, *rest = words.split(" ")
+            made: str = getattr(self, f"_{name.replace('-', '_')}")(*rest)
+            found = self._known[words] = made
+        return found
+
+    def _style(self, look: str) -> str:
+        if look not in self._styles:
+            self._styles[look] = self._renderer.style(look, self._sheet)
+        return self._styles[look].text
+
+    def _style_hash(self, look: str) -> str:
+        self._style(look)
+        return self._styles[look].hash
+
+    def _hash(self) -> str:
+        return self._edition.hash
+
+    def _text(self) -> str:
+        return self._view.text
+
+    def _review(self) -> str:
+        return str(escape(self._view.review))
+
+    def _brand(self) -> str:
+        return self._piece("brand", self._view)
+
+    def _brand_logo(self) -> str:
+        return self._piece("brand_logo", self._view)
+
+    def _foot(self) -> str:
+        return self._piece("foot", self._view)
+
+    def _paper(self) -> str:
+        return self._piece("paper", self._view)
+
+    def _call(self, kind: str, urgency: str, tree: str, who: str) -> str:
+        catalogue = self._library.catalogue
+        unserved = self._company.unserved
+        if unserved is not None and tree in unserved.trees:
+            said = fill(catalogue.who[who].say, self._edition.place)
+            return self._piece("call_other", self._view, kind, said)
+        is_pressing = catalogue.urgencies[urgency].rank <= PRESSING
+        return self._piece("call", self._view, kind, ways(self._company, urgency), is_pressing)
+
+    def _piece(self, name: str, *given: Any) -> str:
+        return str(self._renderer.piece(name, *given)).strip()
+
+
+def ways(company: Company, urgency: str) -> tuple[str, ...]:
+    """The ways in which the company is reached at `urgency`: a call is always among them."""
+    offered = company.ways(urgency)
+    return offered if CALL in offered else (*offered, CALL)

@@ -1,0 +1,56 @@
+"""Pages with gaps, so that many companies share the work: what is a company's own is filled in.
+
+A page for companies is rendered once, with a slot wherever a company's words, colours or numbers
+stand. A slot is a name with words between two signs that no file of an author can hold (they are
+hidden characters, which the reader of YAML refuses). The same slots in JSON are escaped there.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+OPEN, CLOSE = "\x02", "\x03"
+_SLOT = re.compile(rb"\x02([^\x03]*)\x03|\\u0002((?:(?!\\u0003).)*)\\u0003")
+
+Filler = Callable[[str], str]
+"""What stands in a slot, by the slot's words."""
+
+
+def slot(*words: str) -> Markup:
+    """The slot of these words; none of them has a space."""
+    return Markup(f"{OPEN}{' '.join(words)}{CLOSE}")
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A file with gaps: stretches of it, and between each two a slot."""
+
+    stretches: tuple[bytes, ...]
+    slots: tuple[tuple[str, bool], ...]
+    """(words, whether it stands in a JSON text), one less than stretches."""
+
+    def filled(self, fill: Filler) -> bytes:
+        """The file with `fill(words)` in each slot."""
+        if not self.slots:
+            return self.stretches[0]
+        found = [self.stretches[0]]
+        for (words, is_json), after in zip(self.slots, self.stretches[1:], strict=True):
+            text = fill(words)
+            found += [(json.dumps(text)[1:-1] if is_json else text).encode(), after]
+        return b"".join(found)
+
+
+def form_of(content: bytes) -> Form:
+    """The form that a file with slots is."""
+    stretches, slots, end = [], [], 0
+    for found in _SLOT.finditer(content):
+        stretches.append(content[end : found.start()])
+        words = found[1] if found[1] is not None else found[2]
+        slots.append((words.decode(), found[1] is None))
+        end = found.end()
+    return Form((*stretches, content[end:]), tuple(slots))
