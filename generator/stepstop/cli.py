@@ -50,6 +50,7 @@ def main() -> None:
     stepstop walk no-heat              go through a tree here in the terminal
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
+    stepstop companies acme/ sites/    the question pages of every company in a folder
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
     stepstop effort                    steps and minutes of a walk, idle questions, better orders
@@ -408,6 +409,65 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     assert found.course is not None
     made = for_company(company, found.course, overrides)
     return Verified(made.problems, found.examined, made.course or found.course)
+
+
+@main.command("companies")
+@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument("target", type=click.Path(file_okay=False, path_type=Path))
+@click.option(
+    "--trees",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="decision_trees",
+    show_default=True,
+)
+@click.option("--today", default=None, help="Date on the pages (or SOURCE_DATE_EPOCH).")
+@click.option(
+    "--overrides",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="A folder whose stepstop/ templates and drawings come first.",
+)
+def companies_command(
+    folder: Path, target: Path, trees: Path, today: str | None, overrides: Path | None
+) -> None:
+    """Write the question pages of every company in FOLDER into TARGET/COMPANY.
+
+    What companies share is done once. One with a problem is named, and its pages stay as they are;
+    the others are written. Exit status 1 if there was one.
+    """
+    from stepstop.companies import Making, company_files
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.pages.words import PageError
+    from stepstop.publish import publish
+    from stepstop.site import Forms
+
+    over = (overrides,) if overrides else ()
+    found = _proven(trees, overrides=over)
+    assert found.course is not None
+    paths = company_files(folder)
+    if not paths:
+        raise click.BadParameter(f"no company's file (.yml) is in {folder}")
+    making, forms, broken = Making(found.course, over), {}, []
+    for path in paths:
+        made = making.made(path)
+        if made.course is None or made.brand is None:
+            broken.append(path)
+            click.echo(_summary(Verified(made.problems, {}, None)), err=True)
+            continue
+        try:
+            edition = edition_for(made.course, trees, today=today, overrides=over, brand=made.brand)
+            key = id(made.course), edition.place.id
+            if key not in forms:
+                forms[key] = Forms(made.course, edition, overrides=over)
+            files = forms[key].site(edition)
+        except (EditionError, PageError) as error:
+            raise click.ClickException(str(error)) from error
+        publish(files, target / path.stem)
+        click.echo(f"{len(files)} files in {target / path.stem}")
+    if broken:
+        names = ", ".join(path.name for path in broken)
+        click.echo(f"not written, because of problems: {names}", err=True)
+        sys.exit(1)
 
 
 @main.command("build", context_settings={"ignore_unknown_options": True})

@@ -1,4 +1,4 @@
-"""From a company's file and the proven trees to its own proven course."""
+"""From companies' files and the proven trees to their own proven courses."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from stepstop.company.colours import themes
 from stepstop.company.model import Brand
-from stepstop.company.narrowed import is_changed, prove
+from stepstop.company.narrowed import Limits, is_changed, limits_of, prove
 from stepstop.company.reading import read_company
 from stepstop.course import Course
 from stepstop.edition import look_files
@@ -23,16 +23,38 @@ class Made:
     problems: tuple[Problem, ...] = ()
 
 
-def for_company(path: Path, course: Course, overrides: tuple[Path, ...] = ()) -> Made:
-    """The company in the file `path` with its pages, which are those of `course` or fewer.
+class Making:
+    """Makes companies from their files; what several leave out alike is proven once."""
 
-    What the company leaves out or makes more urgent is proven anew by all rules.
-    """
-    behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
-    brand, problems = read_company(path, course.library, behind)
-    if brand is None:
-        return Made(None, None, problems)
-    if not is_changed(brand.company):
-        return Made(brand, course)
-    own, problems = prove(brand.company, course)
-    return Made(None, None, problems) if problems else Made(brand, own)
+    def __init__(self, course: Course, overrides: tuple[Path, ...] = ()) -> None:
+        self._course = course
+        self._behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
+        self._proven: dict[Limits, Course] = {}
+
+    def made(self, path: Path) -> Made:
+        """The company in the file `path` with its pages: those of the course, or fewer.
+
+        What the company leaves out or makes more urgent is proven anew by all rules.
+        """
+        brand, problems = read_company(path, self._course.library, self._behind)
+        if brand is None:
+            return Made(None, None, problems)
+        if not is_changed(brand.company):
+            return Made(brand, self._course)
+        limits = limits_of(brand.company)
+        if limits not in self._proven:
+            own, problems = prove(brand.company, self._course)
+            if problems:
+                return Made(None, None, problems)
+            self._proven[limits] = own
+        return Made(brand, self._proven[limits])
+
+
+def for_company(path: Path, course: Course, overrides: tuple[Path, ...] = ()) -> Made:
+    """The one company in the file `path`."""
+    return Making(course, overrides).made(path)
+
+
+def company_files(folder: Path) -> list[Path]:
+    """The companies' files in a folder, in the order of their names."""
+    return sorted(path for path in folder.glob("*.yml") if path.is_file())

@@ -9,16 +9,17 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 from stepstop.company.model import Brand
-from stepstop.edition import look_files
+from stepstop.edition import Edition, look_files
 from stepstop.graph import reachable
 from stepstop.pages.address import (
     COUNTER,
+    EMBED,
     MANIFEST,
     START,
     WORKER,
@@ -28,6 +29,7 @@ from stepstop.pages.address import (
 )
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.likely_data import likely_file
+from stepstop.pages.slots import Filler, Form, form_of
 from stepstop.pages.style import script_of
 
 HOME = "/~/"
@@ -42,31 +44,62 @@ _DIGITS = 12
 """Digits of a hash in the name of a file."""
 
 
-def offline_files(
-    pages: Mapping[str, bytes], not_kept: bytes, atlas: Atlas, overrides: tuple[Path, ...]
-) -> dict[str, bytes]:
-    """File below the site's root -> content, beside the `pages` (file -> content) of a site.
+class Offline:
+    """The pages of a site cut into pieces, once for all whose pages have the same slots."""
 
-    `not_kept` is shown for a page that can't be had; `HOME` in it stands for the site's root. An
-    edition that doesn't work offline has just a worker that removes what an earlier one kept.
-    """
-    looks = look_files(overrides)
-    if not atlas.edition.works_offline:
-        return {WORKER: _script(looks["remover.js"])}
-    pockets = {pocket_file(tree) for tree in atlas.course.library.trees}
-    texts = {
-        name: page.decode()
-        for name, page in pages.items()
-        if name.endswith(KEPT) and name not in pockets
-    }
-    packs = _packs(texts, not_kept.decode(), atlas)
-    plan = b"const PLAN = " + _json(_plan(packs, texts, atlas)) + b";\n"
-    return {
-        MANIFEST: _manifest(looks[MANIFEST].read_bytes(), atlas.edition.brand),
-        **{name: looks[name].read_bytes() for name in ICONS},
-        **{pack.file: pack.content for pack in packs},
-        WORKER: plan + _script(looks["worker.js"]),
-    }
+    def __init__(
+        self,
+        pages: Mapping[str, bytes],
+        not_kept: bytes,
+        atlas: Atlas,
+        overrides: tuple[Path, ...],
+    ) -> None:
+        """Cut `pages` (file -> content); `not_kept` is shown for a page that can't be had.
+
+        `HOME` in it stands for the site's root. Slots of pages stay slots.
+        """
+        self._looks = look_files(overrides)
+        self._packs: list[tuple[_Pack, Form]] = []
+        self._plan: dict[str, Any] = {}
+        if not atlas.edition.works_offline:
+            return
+        pockets = {pocket_file(tree) for tree in atlas.course.library.trees}
+        texts = {
+            name: page.decode()
+            for name, page in pages.items()
+            if name.endswith(KEPT) and name not in pockets and name != EMBED
+        }
+        packs = _packs(texts, not_kept.decode(), atlas)
+        self._packs = [(pack, form_of(pack.content)) for pack in packs]
+        self._plan = _plan(packs, texts, atlas)
+
+    def files(self, edition: Edition, fill: Filler) -> dict[str, bytes]:
+        """File below the site's root -> content, beside the pages of an edition.
+
+        One that doesn't work offline has just a worker that removes what an earlier one kept.
+        """
+        looks = self._looks
+        if not edition.works_offline:
+            return {WORKER: _script(looks["remover.js"])}
+        packs = [replace(pack, content=form.filled(fill)) for pack, form in self._packs]
+        hashes = "\n".join(sorted(pack.hash for pack in packs))
+        plan = {
+            "edition": hashlib.sha256(hashes.encode()).hexdigest()[:_DIGITS],
+            "files": [pack.label for pack in packs],
+            **self._plan,
+            "mark": _mark(edition) if self._plan["mark"] else "",
+        }
+        return {
+            MANIFEST: _manifest(looks[MANIFEST].read_bytes(), edition.brand),
+            **{name: looks[name].read_bytes() for name in ICONS},
+            **{pack.file: pack.content for pack in packs},
+            WORKER: b"const PLAN = " + _json(plan) + b";\n" + _script(looks["worker.js"]),
+        }
+
+
+def _mark(edition: Edition) -> str:
+    """What every page of the edition says, and none of another."""
+    return f"{edition.dated}, {edition.hash}"
 
 
 def _manifest(content: bytes, brand: Brand | None) -> bytes:
@@ -214,19 +247,16 @@ def _tables(atlas: Atlas) -> list[str]:
 
 
 def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[str, Any]:
-    """What the worker must know before it has any pages; its keys are told there."""
+    """What the worker must know of the packs, whatever stands in them; its keys are told there."""
     tables = set(_tables(atlas))
     places = {
         name if name in tables else _first(name): number
         for number, pack in enumerate(packs[1:], 1)
         for name in pack.names
     }
-    hashes = "\n".join(sorted(pack.hash for pack in packs))
-    mark = f"{atlas.edition.dated}, {atlas.edition.hash}"
+    mark = _mark(atlas.edition)
     shown = [text for name, text in texts.items() if name.endswith(".html")]
     return {
-        "edition": hashlib.sha256(hashes.encode()).hexdigest()[:_DIGITS],
-        "files": [pack.label for pack in packs],
         "places": places,
         "next": [sorted(_next(pack, places, atlas)) for pack in packs],
         "mark": mark if all(mark in text for text in shown) else "",

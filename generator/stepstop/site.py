@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
-from stepstop.offline import HOME, offline_files
+from stepstop.offline import HOME, Offline
 from stepstop.pages.address import (
     BRIEF,
     CODE,
     CODE_SCRIPT,
     COUNTER,
+    EMBED,
     ORIGINS,
     REHEARSED,
     START,
@@ -26,6 +28,7 @@ from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.company import Fill
 from stepstop.pages.counter import counter_view, has_counter
+from stepstop.pages.embedding import embedding
 from stepstop.pages.front import Stub, code_view, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.likely_data import likely_data
@@ -34,7 +37,7 @@ from stepstop.pages.outcome import outcome_view
 from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.slots import form_of, slot
+from stepstop.pages.slots import Filler, form_of, reopened, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
@@ -56,48 +59,68 @@ def build_site(
     `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
     page for missing addresses needs it, which a host shows at any depth.
     """
-    return _Site(course, edition, overrides).files(home)
+    return Forms(course, edition, overrides=overrides, home=home).pages(edition)
 
 
 def whole_site(
     course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
 ) -> dict[str, bytes]:
     """The same with what lets the pages work offline."""
-    site = _Site(course, edition, overrides)
-    pages = site.files(home)
-    offline = offline_files(pages, site.not_kept(), site.atlas, overrides)
-    return dict(sorted({**pages, **offline}.items()))
+    return Forms(course, edition, overrides=overrides, home=home).site(edition)
 
 
-class _Site:
-    """The pages of an edition; those of a company are forms first, and then filled in."""
+class Forms:
+    """The pages of a course for a place, rendered once: for nobody, or for any company there."""
 
-    def __init__(self, course: Course, edition: Edition, overrides: tuple[Path, ...]) -> None:
-        self.renderer = Renderer(overrides)
-        self.atlas = atlas_of(course, edition)
-        self._forms, self._fill = self.atlas, None
+    def __init__(
+        self, course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+    ) -> None:
+        self._overrides = overrides
+        self._renderer = Renderer(overrides)
+        atlas = atlas_of(course, edition)
+        if edition.is_branded:
+            atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
+        self._atlas = atlas
+        self._files = {name: form_of(content) for name, content in self._rendered(home)}
+
+    def _rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
+        render, script = self._renderer.render, self._renderer.script
+        for name, template, view in _pages(self._atlas, home):
+            yield name, render(template, view)
+        yield BRIEF, script(*BRIEF_PARTS)
+        yield CODE_SCRIPT, script(*CODE_PARTS)
+        yield EMBED, script("embed")
+        yield TRAIL, trail_data(self._atlas)
+        yield from likely_data(self._atlas)
+
+    def pages(self, edition: Edition) -> dict[str, bytes]:
+        """Page below the site's root -> its content, sorted by name, for an edition of these.
+
+        It has the course, the place and the date that these forms were made with.
+        """
+        fill = self._fill(edition)
+        files = {name: form.filled(fill) for name, form in self._files.items()}
         if edition.brand is not None:
-            self._forms = replace(self.atlas, edition=replace(edition, hash=slot("hash")))
-            self._fill = Fill(edition.brand, course.library, edition, self.renderer)
+            complaints = self._atlas.course.library.complaints()
+            files |= dict(embedding(edition.brand.company, complaints))
+        return dict(sorted(files.items()))
 
-    def files(self, home: str) -> dict[str, bytes]:
-        """Page below the site's root -> its content, sorted by name."""
-        renderer = self.renderer
-        files = {
-            name: renderer.render(template, view)
-            for name, template, view in _pages(self._forms, home)
-        }
-        files |= {BRIEF: renderer.script(*BRIEF_PARTS), CODE_SCRIPT: renderer.script(*CODE_PARTS)}
-        files |= {TRAIL: trail_data(self._forms)}
-        files |= dict(likely_data(self._forms))
-        return {name: self._filled(content) for name, content in sorted(files.items())}
+    def site(self, edition: Edition) -> dict[str, bytes]:
+        """The same with what lets the pages work offline."""
+        offline = self._offline.files(edition, self._fill(edition))
+        return dict(sorted({**self.pages(edition), **offline}.items()))
 
-    def not_kept(self) -> bytes:
-        """What is shown for a page that a phone doesn't keep."""
-        return self._filled(self.renderer.render("lost.html", lost_view(self._forms, HOME)))
+    @cached_property
+    def _offline(self) -> Offline:
+        """Cut when it is first asked for; what is filled in later stays a slot."""
+        pages = {name: form.filled(reopened) for name, form in self._files.items()}
+        not_kept = self._renderer.render("lost.html", lost_view(self._atlas, HOME))
+        return Offline(pages, not_kept, self._atlas, self._overrides)
 
-    def _filled(self, content: bytes) -> bytes:
-        return content if self._fill is None else form_of(content).filled(self._fill)
+    def _fill(self, edition: Edition) -> Filler:
+        if edition.brand is None:
+            return str  # There is no slot.
+        return Fill(edition.brand, self._atlas.course.library, edition, self._renderer)
 
 
 def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:

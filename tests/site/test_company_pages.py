@@ -6,11 +6,14 @@ import json
 
 import pytest
 from bs4 import BeautifulSoup
+from click.testing import CliRunner
 
 from browser.sites import REAL, TODAY, course_of, site_of, small_library
+from stepstop.cli import main
 from stepstop.companies import for_company
 from stepstop.edition import edition_for
 from stepstop.pages.slots import CLOSE, OPEN, form_of, slot
+from stepstop.publish import MARKER
 from stepstop.site import build_site, whole_site
 from unit.companies import PICTURE, SAMPLE, write_company
 
@@ -276,3 +279,51 @@ def test_the_shipped_demo_has_as_many_pages_as_its_course(course):
     assert all(f"{page}.html" in files for page in made.course.pages if page != "start-page")
     calls = sum(b'href="tel:+12025550143"' in content for content in files.values())
     assert calls > 100
+
+
+def test_many_companies_are_written_and_a_broken_one_stops_no_other(trees, tmp_path):
+    folder, target = tmp_path / "companies", tmp_path / "sites"
+    folder.mkdir()
+    names = ("one", "two", "three")
+    for name in names:
+        limits = {"leave-out": {"checks": ["reset-breaker"]}} if name == "three" else {}
+        changes = {"company": name, "name": f"Company {name} (demo)", **limits}
+        write_company(folder, changes, name=name)
+    command = ["companies", str(folder), str(target), "--trees", str(trees), "--today", TODAY]
+    assert CliRunner().invoke(main, command).exit_code == 0
+    before = read_all(target)
+    assert {name.split("/")[0] for name in before} == {*names}
+    for name in names:
+        path = folder / f"{name}.yml"
+        made = for_company(path, course_of(trees))
+        edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
+        alone = {f"{name}/{file}": c for file, c in whole_site(made.course, edition).items()}
+        assert alone == {k: v for k, v in before.items() if k.startswith(f"{name}/")}
+    write_company(folder, {"company": "two", "phone": "911"}, name="two")
+    write_company(folder, {"company": "one", "name": "Company anew (demo)"}, name="one")
+    result = CliRunner().invoke(main, command)
+    assert result.exit_code == 1
+    assert "is not a whole telephone number" in result.output
+    assert "not written, because of problems: two.yml" in result.output
+    after = read_all(target)
+    for name in names:
+        old, new = (
+            {k: v for k, v in files.items() if k.startswith(f"{name}/")}
+            for files in (before, after)
+        )
+        assert (old == new) == (name != "one")
+
+
+def read_all(folder):
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file() and path.name != MARKER
+    }
+
+
+def test_a_folder_without_a_company_is_told(trees, tmp_path):
+    command = ["companies", str(tmp_path), str(tmp_path / "sites"), "--trees", str(trees)]
+    result = CliRunner().invoke(main, command)
+    assert result.exit_code == 2
+    assert "no company's file" in result.output

@@ -9,6 +9,8 @@ import pytest
 from bs4 import BeautifulSoup
 
 from project.small_site import EPOCH, ShippedSite
+from stepstop.pages.address import EMBED
+from stepstop.pages.embedding import SANDBOX
 
 LOADED = (
     "script[src], img[src], iframe[src], link[rel~=stylesheet], link[rel~=icon], link[rel~=preload]"
@@ -74,3 +76,16 @@ def test_every_complaint_and_rule_is_in_the_navigation(pages: dict[str, Beautifu
     assert listed >= pages.keys()
     assert "index.html" in listed
     assert all(a.get_text(strip=True) not in ("", "None") for a in entries)
+
+
+def test_a_page_shows_a_complaint_in_a_frame_as_another_site_would(
+    pages: dict[str, BeautifulSoup], files: dict[str, bytes]
+) -> None:
+    [frame] = pages["companies.html"].select("stepstop-help > iframe")
+    assert target("companies.html", frame["src"]) in files
+    assert frame["sandbox"] == SANDBOX
+    assert frame["title"]
+    assert frame.find_next_sibling("p").a["href"] == frame["src"]
+    script = pages["companies.html"].find("script", src="embed/embed.js")
+    assert script is not None
+    assert EMBED in files

@@ -7,7 +7,11 @@ from dataclasses import dataclass
 
 import pytest
 
-from browser.sites import REAL, rehearse, small_library, whole_site_of
+from browser.sites import REAL, TODAY, course_of, rehearse, small_library, whole_site_of
+from stepstop.companies import for_company
+from stepstop.edition import edition_for
+from stepstop.site import whole_site
+from unit.companies import write_company
 
 CORE, COMPLAINT, WHOLE = 36_000, 460_000, 540_000
 """Bytes on the wire (gzip -9) that are kept at the first visit, for a complaint with the table of
@@ -65,9 +69,22 @@ def small(tmp_path_factory):
     return rehearse(small_library(tmp_path_factory.mktemp("small")))
 
 
-@pytest.fixture(scope="module", params=["small", "real"])
-def site(request, small):
+@pytest.fixture(scope="module", params=["small", "real", "company"])
+def site(request, small, tmp_path_factory):
+    if request.param == "company":
+        return kept(company_site(small, tmp_path_factory.mktemp("company")))
     return kept(whole_site_of(small if request.param == "small" else REAL))
+
+
+def company_site(trees, folder):
+    """The site of a company whose words take more than letters."""
+    changes = {
+        "name": 'Sample "Heat" & Ö (demo)',
+        "colours": {"light": "#0b5a3c", "dark": "#8fe0b9"},
+    }
+    made = for_company(write_company(folder, changes), course_of(trees))
+    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
+    return whole_site(made.course, edition)
 
 
 def test_every_page_is_kept_once_to_the_byte(site):

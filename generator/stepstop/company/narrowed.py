@@ -20,6 +20,17 @@ def course_for(company: Company, library: Library) -> Course:
     return lay_out(_sooner(library, company.sooner), within=within or None)
 
 
+Limits = tuple[tuple[str, ...], ...]
+"""All by which a company's pages differ from others' in more than name and looks."""
+
+
+def limits_of(company: Company) -> Limits:
+    """Equal for companies whose pages differ in name and looks alone."""
+    out = company.leave_out
+    left = (out.checks, out.hazards, out.locations) if out else ((), (), ())
+    return (*(tuple(sorted(each)) for each in left), *sorted(company.sooner.items()))
+
+
 def is_changed(company: Company) -> bool:
     """Whether the company's pages differ from others' in more than name and looks."""
     return bool(company.leave_out or company.sooner)
