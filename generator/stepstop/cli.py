@@ -50,7 +50,6 @@ def main() -> None:
     stepstop walk no-heat              go through a tree here in the terminal
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
-    stepstop companies acme/ sites/    the question pages of every company in a folder
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
     stepstop effort                    steps and minutes of a walk, idle questions, better orders
@@ -411,78 +410,91 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     return Verified(made.problems, found.examined, made.course or found.course)
 
 
-@main.command("companies")
-@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
-@click.argument("target", type=click.Path(file_okay=False, path_type=Path))
+@main.command("build", context_settings={"ignore_unknown_options": True})
+@_COMPANY
+@click.option(
+    "--companies",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="Folder of companies' files: the question pages of each, without MkDocs.",
+)
+@click.option(
+    "--into",
+    type=click.Path(file_okay=False, path_type=Path),
+    default="sites",
+    show_default=True,
+    help="With --companies: where their folders go.",
+)
 @click.option(
     "--trees",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default="decision_trees",
     show_default=True,
+    help="With --companies: the trees.",
 )
-@click.option("--today", default=None, help="Date on the pages (or SOURCE_DATE_EPOCH).")
-@click.option(
-    "--overrides",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=None,
-    help="A folder whose stepstop/ templates and drawings come first.",
-)
-def companies_command(
-    folder: Path, target: Path, trees: Path, today: str | None, overrides: Path | None
+@click.option("--today", default=None, help="With --companies: date on the pages.")
+@click.argument("mkdocs_options", nargs=-1, type=click.UNPROCESSED)
+def build_command(
+    company: Path | None,
+    companies: Path | None,
+    into: Path,
+    trees: Path,
+    today: str | None,
+    mkdocs_options: tuple[str, ...],
 ) -> None:
-    """Write the question pages of every company in FOLDER into TARGET/COMPANY.
+    """Verify, then build the whole site: `mkdocs build --strict`, with MKDOCS_OPTIONS passed on.
 
-    What companies share is done once. One with a problem is named, and its pages stay as they are;
-    the others are written. Exit status 1 if there was one.
+    With a problem in the trees or in the company's file, the last good site stays untouched.
+
+    With --companies the question pages of every company in a folder are written, what they share
+    done once. One with a problem is named, and its pages stay as they are; the others are written.
     """
+    if companies is not None:
+        if company is not None or mkdocs_options:
+            raise click.UsageError("--companies builds without MkDocs and takes no --company")
+        _build_companies(companies, into, trees, today)
+        return
+    environment = {"NO_MKDOCS_2_WARNING": "1", **os.environ}
+    if company is not None:
+        environment["STEPSTOP_COMPANY"] = str(company.resolve())
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", *mkdocs_options]
+    sys.exit(subprocess.run(command, env=environment, check=False).returncode)
+
+
+def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -> None:
+    """Write the pages of every company in `folder`; exit status 1 if one has a problem."""
     from stepstop.companies import Making, company_files
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import Forms
 
-    over = (overrides,) if overrides else ()
-    found = _proven(trees, overrides=over)
-    assert found.course is not None
     paths = company_files(folder)
     if not paths:
         raise click.BadParameter(f"no company's file (.yml) is in {folder}")
-    making, forms, broken = Making(found.course, over), {}, []
+    found = _proven(trees)
+    assert found.course is not None
+    making, broken = Making(found.course), []
+    forms: dict[tuple[int, str], Forms] = {}
     for path in paths:
         made = making.made(path)
         if made.course is None or made.brand is None:
-            broken.append(path)
+            broken.append(path.name)
             click.echo(_summary(Verified(made.problems, {}, None)), err=True)
             continue
         try:
-            edition = edition_for(made.course, trees, today=today, overrides=over, brand=made.brand)
+            edition = edition_for(made.course, trees, today=today, brand=made.brand)
             key = id(made.course), edition.place.id
             if key not in forms:
-                forms[key] = Forms(made.course, edition, overrides=over)
+                forms[key] = Forms(made.course, edition)
             files = forms[key].site(edition)
         except (EditionError, PageError) as error:
             raise click.ClickException(str(error)) from error
-        publish(files, target / path.stem)
-        click.echo(f"{len(files)} files in {target / path.stem}")
+        publish(files, into / path.stem)
+        click.echo(f"{len(files)} files in {into / path.stem}")
     if broken:
-        names = ", ".join(path.name for path in broken)
-        click.echo(f"not written, because of problems: {names}", err=True)
+        click.echo(f"not written, because of problems: {', '.join(broken)}", err=True)
         sys.exit(1)
-
-
-@main.command("build", context_settings={"ignore_unknown_options": True})
-@_COMPANY
-@click.argument("mkdocs_options", nargs=-1, type=click.UNPROCESSED)
-def build_command(company: Path | None, mkdocs_options: tuple[str, ...]) -> None:
-    """Verify, then build the whole site: `mkdocs build --strict`, with MKDOCS_OPTIONS passed on.
-
-    With a problem in the trees or in the company's file, the last good site stays untouched.
-    """
-    environment = {"NO_MKDOCS_2_WARNING": "1", **os.environ}
-    if company is not None:
-        environment["STEPSTOP_COMPANY"] = str(company.resolve())
-    command = [sys.executable, "-m", "mkdocs", "build", "--strict", *mkdocs_options]
-    sys.exit(subprocess.run(command, env=environment, check=False).returncode)
 
 
 def _verified(trees: Path, *, shown: bool, overrides: tuple[Path, ...] = ()) -> Verified:

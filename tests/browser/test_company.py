@@ -119,4 +119,6 @@ def test_on_paper_the_company_is_black_and_its_numbers_are_there(site, tab, outc
     call = tab.locator('.call a[href="tel:+12025550143"]')
     assert call.is_visible()
     assert call.evaluate("e => getComputedStyle(e).color") == "rgb(0, 0, 0)"
+    assert not tab.locator("[data-now]").is_visible()
+    assert tab.locator(".hours li").first.is_visible()
     tab.emulate_media(media="screen")

@@ -289,7 +289,8 @@ def test_many_companies_are_written_and_a_broken_one_stops_no_other(trees, tmp_p
         limits = {"leave-out": {"checks": ["reset-breaker"]}} if name == "three" else {}
         changes = {"company": name, "name": f"Company {name} (demo)", **limits}
         write_company(folder, changes, name=name)
-    command = ["companies", str(folder), str(target), "--trees", str(trees), "--today", TODAY]
+    command = ["build", "--companies", str(folder), "--into", str(target)]
+    command += ["--trees", str(trees), "--today", TODAY]
     assert CliRunner().invoke(main, command).exit_code == 0
     before = read_all(target)
     assert {name.split("/")[0] for name in before} == {*names}
@@ -323,7 +324,13 @@ def read_all(folder):
 
 
 def test_a_folder_without_a_company_is_told(trees, tmp_path):
-    command = ["companies", str(tmp_path), str(tmp_path / "sites"), "--trees", str(trees)]
+    command = ["build", "--companies", str(tmp_path), "--trees", str(trees)]
     result = CliRunner().invoke(main, command)
     assert result.exit_code == 2
     assert "no company's file" in result.output
+
+
+def test_many_companies_take_no_option_of_mkdocs(tmp_path):
+    result = CliRunner().invoke(main, ["build", "--companies", str(tmp_path), "--clean"])
+    assert result.exit_code == 2
+    assert "without MkDocs" in result.output
