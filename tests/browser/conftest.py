@@ -10,7 +10,14 @@ from playwright.sync_api import sync_playwright
 from browser.sites import REAL, course_of, rehearse, site_of, small_library, write_site
 from stepstop.course import Course
 
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"]
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-sync",
+    # Names for hosts of tests: to the browser each is a site of its own.
+    "--host-resolver-rules=MAP *.test 127.0.0.1",
+]
 
 
 def chromium():

@@ -11,9 +11,8 @@ from itertools import pairwise
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
-from browser.conftest import ARGUMENTS, chromium
 from browser.sites import TODAY, course_of, rehearse, small_library
 from browser.test_arrival import TWO_FRAMES, WATCH
 from stepstop.companies import for_company
@@ -87,17 +86,6 @@ def servers(made):
         yield host, guide
 
 
-@pytest.fixture(scope="module")
-def chrome():
-    with sync_playwright() as playwright:
-        rules = "--host-resolver-rules=MAP *.test 127.0.0.1"
-        launched = playwright.chromium.launch(
-            executable_path=chromium(), args=[*ARGUMENTS, rules, "--disable-quic"]
-        )
-        yield launched
-        launched.close()
-
-
 class Shown:
     """A page of the host that shows a complaint."""
 
@@ -146,8 +134,8 @@ class Shown:
 
 
 @pytest.fixture
-def shown(chrome, servers):
-    context = chrome.new_context(viewport={"width": 800, "height": 740})
+def shown(browser, servers):
+    context = browser.new_context(viewport={"width": 800, "height": 740})
     page = context.new_page()
     page.add_init_script(HEARD)
     page.add_init_script(WATCH)
@@ -337,8 +325,8 @@ def test_the_link_stays_where_the_policy_of_the_host_allows_no_frame(shown, tree
     assert shown.page.evaluate("heard") == []
 
 
-def test_without_a_script_there_is_the_frame_and_the_link(chrome, servers, tree):
-    context = chrome.new_context(java_script_enabled=False)
+def test_without_a_script_there_is_the_frame_and_the_link(browser, servers, tree):
+    context = browser.new_context(java_script_enabled=False)
     shown = Shown(context.new_page(), *servers)
     shown.open(put(shown, tree))
     expect(shown.page.locator("stepstop-help > p a")).to_be_visible()

@@ -83,7 +83,7 @@ def test_a_page_shows_a_complaint_in_a_frame_as_another_site_would(
 ) -> None:
     [frame] = pages["companies.html"].select("stepstop-help > iframe")
     assert target("companies.html", frame["src"]) in files
-    assert frame["sandbox"] == SANDBOX
+    assert frame["sandbox"] == SANDBOX.split()
     assert frame["title"]
     assert frame.find_next_sibling("p").a["href"] == frame["src"]
     script = pages["companies.html"].find("script", src="embed/embed.js")
