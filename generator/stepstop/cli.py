@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
+from stepstop.problems import Problem
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
@@ -31,6 +32,14 @@ _TREES = click.argument(
     default="decision_trees",
 )
 
+
+_TREES_OPTION = click.option(
+    "--trees",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="decision_trees",
+    show_default=True,
+    help="Folder of the trees.",
+)
 
 _COMPANY = click.option(
     "--company",
@@ -81,11 +90,15 @@ def verify_command(trees: Path, form: str, company: Path | None) -> None:
     sys.exit(1 if found.problems else 0)
 
 
+def _listed(problems: Sequence[Problem]) -> str:
+    count = len(problems)
+    tail = f"{count} problem{'s' * (count > 1)}; `stepstop explain FLAW` says more of each"
+    return f"{as_text(problems)}\n\n{tail}"
+
+
 def _summary(found: Verified) -> str:
     if found.problems:
-        count = len(found.problems)
-        tail = f"{count} problem{'s' * (count > 1)}; `stepstop explain FLAW` says more of each"
-        return f"{as_text(found.problems)}\n\n{tail}"
+        return _listed(found.problems)
     assert found.course is not None
     places = sum(found.examined.values())
     trees = sum(1 for tree in found.course.library.trees.values() if tree.role != "shared")
@@ -97,12 +110,7 @@ def _summary(found: Verified) -> str:
 
 @main.command("walk")
 @click.argument("complaint")
-@click.option(
-    "--trees",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default="decision_trees",
-    show_default=True,
-)
+@_TREES_OPTION
 @click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
 def walk_command(complaint: str, trees: Path, place: str) -> None:
     """Walk COMPLAINT in the terminal: answer with the number of a choice.
@@ -241,10 +249,15 @@ def rehearse_command(
 
 def _refuse_beside(option: str) -> None:
     """Refuse what was chosen besides `option`."""
-    context = click.get_current_context()
-    for name in context.params.keys() - {"trees", option}:
-        if context.get_parameter_source(name) is not click.core.ParameterSource.DEFAULT:
+    for name in click.get_current_context().params.keys() - {"trees", option}:
+        if _is_chosen(name):
             raise click.UsageError(f"--{option} takes no other option")
+
+
+def _is_chosen(name: str) -> bool:
+    """Whether somebody gave this option."""
+    source = click.get_current_context().get_parameter_source(name)
+    return source is not click.core.ParameterSource.DEFAULT
 
 
 def _keep_rehearsal(course: Course, trees: Path) -> None:
@@ -316,12 +329,7 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
 
 @main.command("export")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
-@click.option(
-    "--trees",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default="decision_trees",
-    show_default=True,
-)
+@_TREES_OPTION
 @click.option("--place", default="us", show_default=True, help="Numbers, words, disclaimer.")
 @click.option("--today", default=None, help="Date on the pages (or SOURCE_DATE_EPOCH).")
 @click.option(
@@ -396,7 +404,7 @@ def _for(
         return found.course, None
     made = for_company(company, found.course, overrides)
     if made.course is None:
-        click.echo(_summary(Verified(made.problems, {}, None)), err=True)
+        click.echo(_listed(made.problems), err=True)
         sys.exit(1)
     return made.course, made.brand
 
@@ -425,13 +433,7 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     show_default=True,
     help="With --companies: where their folders go.",
 )
-@click.option(
-    "--trees",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default="decision_trees",
-    show_default=True,
-    help="With --companies: the trees.",
-)
+@_TREES_OPTION
 @click.option("--today", default=None, help="With --companies: date on the pages.")
 @click.argument("mkdocs_options", nargs=-1, type=click.UNPROCESSED)
 def build_command(
@@ -454,6 +456,9 @@ def build_command(
             raise click.UsageError("--companies builds without MkDocs and takes no --company")
         _build_companies(companies, into, trees, today)
         return
+    for name in ("into", "trees", "today"):
+        if _is_chosen(name):
+            raise click.UsageError(f"--{name} is an option of --companies")
     environment = {"NO_MKDOCS_2_WARNING": "1", **os.environ}
     if company is not None:
         environment["STEPSTOP_COMPANY"] = str(company.resolve())
@@ -480,7 +485,7 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
         made = making.made(path)
         if made.course is None or made.brand is None:
             broken.append(path.name)
-            click.echo(_summary(Verified(made.problems, {}, None)), err=True)
+            click.echo(_listed(made.problems), err=True)
             continue
         try:
             edition = edition_for(made.course, trees, today=today, brand=made.brand)

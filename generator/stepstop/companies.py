@@ -7,7 +7,7 @@ from pathlib import Path
 
 from stepstop.company.colours import themes
 from stepstop.company.model import Brand
-from stepstop.company.narrowed import Limits, is_changed, limits_of, prove
+from stepstop.company.narrowed import NO_LIMITS, Limits, limits_of, prove
 from stepstop.company.reading import read_company
 from stepstop.course import Course
 from stepstop.edition import look_files
@@ -29,7 +29,7 @@ class Making:
     def __init__(self, course: Course, overrides: tuple[Path, ...] = ()) -> None:
         self._course = course
         self._behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
-        self._proven: dict[Limits, Course] = {}
+        self._proven: dict[Limits, Course] = {NO_LIMITS: course}
 
     def made(self, path: Path) -> Made:
         """The company in the file `path` with its pages: those of the course, or fewer.
@@ -39,8 +39,6 @@ class Making:
         brand, problems = read_company(path, self._course.library, self._behind)
         if brand is None:
             return Made(None, None, problems)
-        if not is_changed(brand.company):
-            return Made(brand, self._course)
         limits = limits_of(brand.company)
         if limits not in self._proven:
             own, problems = prove(brand.company, self._course)

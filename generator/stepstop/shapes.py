@@ -97,7 +97,7 @@ def is_word(node: Node, wanted: str, desk: Desk) -> TypeGuard[Scalar]:
     return False
 
 
-class _Word:
+class Word:
     """What shapes of a single text have in common."""
 
     __slots__ = ()
@@ -108,7 +108,7 @@ class _Word:
 
 
 @dataclass(frozen=True, slots=True)
-class Text(_Word):
+class Text(Word):
     """One text that isn't empty; white space inside is folded to single spaces."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
@@ -131,7 +131,7 @@ class Text(_Word):
 
 
 @dataclass(frozen=True, slots=True)
-class Date(_Word):
+class Date(Word):
     """A day of the calendar, YYYY-MM-DD."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
@@ -163,7 +163,7 @@ def _braces(text: str, spot: Spot, desk: Desk) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Pattern(_Word):
+class Pattern(Word):
     """A regular expression that is right and can't take long."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
@@ -183,7 +183,7 @@ class Pattern(_Word):
 
 
 @dataclass(frozen=True, slots=True)
-class Id(_Word):
+class Id(Word):
     """A name in small letters, digits and single hyphens."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
@@ -203,7 +203,7 @@ class Id(_Word):
 
 
 @dataclass(frozen=True, slots=True)
-class Reference(_Word):
+class Reference(Word):
     """The name of a step or outcome, maybe of another file: `name` or `file/name`."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
@@ -219,7 +219,7 @@ class Reference(_Word):
 
 
 @dataclass(frozen=True, slots=True)
-class OneOf(_Word):
+class OneOf(Word):
     """One of a closed set of words."""
 
     words: tuple[str, ...]

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.conftest import Site
-from browser.sites import TODAY, course_of, rehearse, small_library, write_site
+from browser.sites import rehearse, small_library, write_site
 from browser.test_arrival import (
     test_nothing_moves_while_a_page_arrives_and_it_is_one_request,
     watched,
@@ -18,10 +18,7 @@ from browser.test_layout import (
     test_nothing_is_wider_with_text_at_200_percent_or_spaced,
     test_the_rules_of_access_are_kept,
 )
-from stepstop.companies import for_company
-from stepstop.edition import edition_for
-from stepstop.site import build_site
-from unit.companies import PICTURE, write_company
+from unit.companies import PICTURE, site_for, write_company
 
 __all__ = [
     "test_all_other_targets_are_large_enough_for_gloves",
@@ -51,9 +48,7 @@ def site(tmp_path_factory):
     """A company's site of the small library, which takes the place of both others here."""
     trees = rehearse(small_library(tmp_path_factory.mktemp("company-trees")))
     path = write_company(tmp_path_factory.mktemp("company"), CHANGES, picture=PICTURE)
-    made = for_company(path, course_of(trees))
-    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
-    files = build_site(made.course, edition)
+    made, files = site_for(path, trees)
     return Site(made.course, write_site(files, tmp_path_factory.mktemp("company-site")), files)
 
 

@@ -13,14 +13,11 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from browser.sites import TODAY, course_of, rehearse, small_library
+from browser.sites import rehearse, small_library
 from browser.test_arrival import TWO_FRAMES, WATCH
-from stepstop.companies import for_company
-from stepstop.edition import edition_for
 from stepstop.pages.address import EMBED
 from stepstop.pages.embedding import HEIGHT, SANDBOX, element, frame
-from stepstop.site import build_site
-from unit.companies import write_company
+from unit.companies import site_for, write_company
 
 MESSAGES = 3
 """Heights that may be told until a step has settled."""
@@ -73,9 +70,7 @@ def made(tmp_path_factory):
     trees = rehearse(small_library(tmp_path_factory.mktemp("embed-trees")))
     changes = {"address": "https://guide.example.com/", "hosts": ["https://www.example.com"]}
     path = write_company(tmp_path_factory.mktemp("embed-company"), changes)
-    found = for_company(path, course_of(trees))
-    edition = edition_for(found.course, trees, today=TODAY, brand=found.brand, environ={})
-    return found, build_site(found.course, edition)
+    return site_for(path, trees)
 
 
 @pytest.fixture(scope="module")

@@ -36,6 +36,8 @@ use_directory_urls: false
 theme: {name: material, font: false}
 plugins: [search, stepstop]
 """
+FRAMED = CONFIG.replace("font: false}", f"font: false, custom_dir: {ROOT / 'site_overrides'}}}")
+"""The same with the shipped frame around hand-written pages."""
 ABOUT = "# About\n\nSee [no heat](complaints/cold.md) and [danger](danger/index.html).\n"
 BROKEN = ("is: no, go: ready", "is: no, go: panel")
 """Skips the question whether the person can walk there."""

@@ -10,11 +10,9 @@ import pytest
 from bs4 import BeautifulSoup
 
 from project.repository import ROOT
-from project.small_site import CONFIG, EPOCH, Project, environment_for, files_in
+from project.small_site import EPOCH, FRAMED, Project, environment_for, files_in
 from unit.companies import PICTURE, SAMPLE, write_company
 
-LOOK = f"theme: {{name: material, font: false, custom_dir: {ROOT / 'site_overrides'}}}"
-FRAMED = CONFIG.replace("theme: {name: material, font: false}", LOOK)
 NAMED = FRAMED.replace("stepstop]", "{stepstop: {company: company/sample.yml}}]")
 OVERRIDES = ("--overrides", str(ROOT / "site_overrides"))
 

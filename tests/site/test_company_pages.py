@@ -15,7 +15,7 @@ from stepstop.edition import edition_for
 from stepstop.pages.slots import CLOSE, OPEN, form_of, slot
 from stepstop.publish import MARKER
 from stepstop.site import build_site, whole_site
-from unit.companies import PICTURE, SAMPLE, write_company
+from unit.companies import PICTURE, SAMPLE, site_for, write_company
 
 CHANGES = {
     "name": "Sample <b> & Sons (demo)",
@@ -35,13 +35,10 @@ def trees(tmp_path_factory):
     return small_library(tmp_path_factory.mktemp("company-trees"))
 
 
-def built(trees, folder, changes=None, *, make=build_site, **options):
-    """(brand, pages) of the small library for a company with these changes."""
+def built(trees, folder, changes=None, *, make=build_site):
+    """(the company, its pages) of the small library with these changes."""
     path = write_company(folder, {**CHANGES, **(changes or {})}, picture=PICTURE)
-    made = for_company(path, course_of(trees))
-    assert made.problems == ()
-    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={}, **options)
-    return made, make(made.course, edition)
+    return site_for(path, trees, make=make)
 
 
 @pytest.fixture(scope="module")
@@ -272,10 +269,8 @@ def test_the_same_slots_in_json_are_escaped_there():
     assert form_of(b"nothing").filled(None) == b"nothing"
 
 
-def test_the_shipped_demo_has_as_many_pages_as_its_course(course):
-    made = for_company(REAL / "companies" / "pinefold.yml", course)
-    edition = edition_for(made.course, REAL, today=TODAY, brand=made.brand, environ={})
-    files = build_site(made.course, edition)
+def test_the_shipped_demo_has_as_many_pages_as_its_course():
+    made, files = site_for(REAL / "companies" / "pinefold.yml", REAL)
     assert all(f"{page}.html" in files for page in made.course.pages if page != "start-page")
     calls = sum(b'href="tel:+12025550143"' in content for content in files.values())
     assert calls > 100
@@ -296,9 +291,7 @@ def test_many_companies_are_written_and_a_broken_one_stops_no_other(trees, tmp_p
     assert {name.split("/")[0] for name in before} == {*names}
     for name in names:
         path = folder / f"{name}.yml"
-        made = for_company(path, course_of(trees))
-        edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
-        alone = {f"{name}/{file}": c for file, c in whole_site(made.course, edition).items()}
+        alone = {f"{name}/{k}": v for k, v in site_for(path, trees, make=whole_site)[1].items()}
         assert alone == {k: v for k, v in before.items() if k.startswith(f"{name}/")}
     write_company(folder, {"company": "two", "phone": "911"}, name="two")
     write_company(folder, {"company": "one", "name": "Company anew (demo)"}, name="one")
@@ -328,6 +321,13 @@ def test_a_folder_without_a_company_is_told(trees, tmp_path):
     result = CliRunner().invoke(main, command)
     assert result.exit_code == 2
     assert "no company's file" in result.output
+
+
+@pytest.mark.parametrize("option", ["--into", "--trees", "--today"])
+def test_what_only_many_companies_take_is_refused_without_them(option, tmp_path):
+    result = CliRunner().invoke(main, ["build", option, str(tmp_path)])
+    assert result.exit_code == 2
+    assert f"{option} is an option of --companies" in result.output
 
 
 def test_many_companies_take_no_option_of_mkdocs(tmp_path):

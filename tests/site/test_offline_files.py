@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 import pytest
 
-from browser.sites import REAL, TODAY, course_of, rehearse, small_library, whole_site_of
-from stepstop.companies import for_company
-from stepstop.edition import edition_for
+from browser.sites import REAL, rehearse, small_library, whole_site_of
 from stepstop.site import whole_site
-from unit.companies import write_company
+from unit.companies import site_for, write_company
 
 CORE, COMPLAINT, WHOLE = 36_000, 460_000, 540_000
 """Bytes on the wire (gzip -9) that are kept at the first visit, for a complaint with the table of
@@ -82,9 +80,7 @@ def company_site(trees, folder):
         "name": 'Sample "Heat" & Ö (demo)',
         "colours": {"light": "#0b5a3c", "dark": "#8fe0b9"},
     }
-    made = for_company(write_company(folder, changes), course_of(trees))
-    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
-    return whole_site(made.course, edition)
+    return site_for(write_company(folder, changes), trees, make=whole_site)[1]
 
 
 def test_every_page_is_kept_once_to_the_byte(site):

@@ -12,11 +12,9 @@ from bs4 import BeautifulSoup
 
 from browser.sites import rehearse
 from project.repository import ROOT
-from project.small_site import CONFIG, EPOCH, Project, environment_for, files_in
+from project.small_site import EPOCH, FRAMED, Project, environment_for, files_in
 
 PAGE = "rehearsed.html"
-LOOK = f"theme: {{name: material, font: false, custom_dir: {ROOT / 'site_overrides'}}}"
-FRAMED = CONFIG.replace("theme: {name: material, font: false}", LOOK)
 SILENT = FRAMED.replace("stepstop]", "{stepstop: {rehearsal_page: false}}]")
 
 

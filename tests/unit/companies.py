@@ -1,9 +1,11 @@
 """A company of our own invention for tests, with some of its lines changed."""
 
-from browser.sites import write_texts
+from browser.sites import TODAY, course_of, write_texts
+from stepstop.companies import for_company
 from stepstop.company.colours import themes
 from stepstop.company.reading import read_company
-from stepstop.edition import look_files
+from stepstop.edition import edition_for, look_files
+from stepstop.site import build_site
 
 BEHIND = themes(look_files(())["page.css"].read_text("utf-8"))
 
@@ -42,3 +44,11 @@ def read(folder, library, changes=None, *, picture=None):
     """(the company with its picture, or None; lines of problems as `flaw: message | mend`)."""
     brand, problems = read_company(write_company(folder, changes, picture=picture), library, BEHIND)
     return brand, [f"{p.flaw}: {p.message} | {p.mend}" for p in problems]
+
+
+def site_for(path, trees, *, make=build_site):
+    """(the company in the file `path` with its course, its pages) of the trees in a folder."""
+    made = for_company(path, course_of(trees))
+    assert made.problems == ()
+    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
+    return made, make(made.course, edition)

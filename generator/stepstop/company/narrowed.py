@@ -31,9 +31,8 @@ def limits_of(company: Company) -> Limits:
     return (*(tuple(sorted(each)) for each in left), *sorted(company.sooner.items()))
 
 
-def is_changed(company: Company) -> bool:
-    """Whether the company's pages differ from others' in more than name and looks."""
-    return bool(company.leave_out or company.sooner)
+NO_LIMITS: Limits = ((), (), ())
+"""Those of a company that offers all."""
 
 
 def prove(company: Company, whole: Course) -> tuple[Course, tuple[Problem, ...]]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from stepstop.company import colours
 from stepstop.company.colours import Themes
 from stepstop.company.logo import MOST_READ, read_logo
-from stepstop.company.model import BOOK, CALL, TEXT, Brand, Company
+from stepstop.company.model import BOOK, CALL, PRESSING, TEXT, Brand, Company
 from stepstop.company.narrowed import texts_problems
 from stepstop.company.schema import COMPANY
 from stepstop.model import Catalogue, Library
@@ -21,8 +21,6 @@ from stepstop.yaml_reader import read_file
 
 MAX_NAME = 60
 """Characters of a company's name: it stands on every page."""
-FIRST_BY_CALL = 1
-"""Rank of the last urgency at which somebody must be told to call first."""
 
 
 def read_company(
@@ -104,7 +102,7 @@ def _shown_name(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
 def _offers(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
     for urgency, ways in company.offers.items():
         known = catalogue.urgencies.get(urgency)
-        if known and known.rank <= FIRST_BY_CALL and ways and ways[0] != CALL:
+        if known and known.rank <= PRESSING and ways and ways[0] != CALL:
             message = f"`{urgency}` is not first called about"
             mend = "put `call` first: a text or a form may not be read in time"
             yield Problem(spot_of(ways[0]), "less-urgent", message, mend)

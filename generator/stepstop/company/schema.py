@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from stepstop.company import model
+from stepstop.company import hours, model
 from stepstop.company.hours import Opening, Span
-from stepstop.company.shapes import Clock, Colour, Link, Phone, Picture, Zone
+from stepstop.company.shapes import COLOUR, PHONE, PICTURE, ZONE, Clock, Link
 from stepstop.schema import REVIEW
 from stepstop.shapes import Date, Desk, Id, Key, ListOf, MapOf, OneOf, Record, Reference, Text
 from stepstop.source import Spot
 from stepstop.yaml_reader import Node
 
-DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-DAY_END = 24 * 60
+DAYS = tuple(day.lower() for day in hours.DAYS)
 LANGUAGES = ("en",)
 """Those that pages are written in."""
 
@@ -50,10 +49,10 @@ class _Spans:
 
     def read(self, node: Node, desk: Desk) -> tuple[Span, ...] | None:
         """The spans in the order of the week."""
-        hours = self.items.read(node, desk)
-        if hours is None:
+        found = self.items.read(node, desk)
+        if found is None:
             return None
-        spans = sorted(_spans(hours, desk), key=lambda found: (found[0].day, found[0].start))
+        spans = sorted(_spans(found, desk), key=lambda each: (each[0].day, each[0].start))
         for (one, _), (other, spot) in pairwise(spans):
             if one.day == other.day and other.start < one.end:
                 message = f"hours on {DAYS[one.day]} overlap"
@@ -65,8 +64,8 @@ class _Spans:
         return ()
 
 
-def _spans(hours: Iterable[_Hours], desk: Desk) -> Iterable[tuple[Span, Spot]]:
-    for each in hours:
+def _spans(written: Iterable[_Hours], desk: Desk) -> Iterable[tuple[Span, Spot]]:
+    for each in written:
         if each.start >= each.end:
             message = "the hours end before they begin"
             mend = 'hours end on their own day, at "24:00" at the latest: write two parts'
@@ -89,7 +88,7 @@ LICENCE = Record(
 AFTER = Record(
     model.After,
     {
-        "phone": Key(Phone(), "the number then, where it is another", ""),
+        "phone": Key(PHONE, "the number then, where it is another", ""),
         "say": Key(Text(), "what a caller can expect", needed=True),
         "fee": Key(Text(), "what it costs more", ""),
     },
@@ -98,8 +97,8 @@ AFTER = Record(
 COLOURS = Record(
     model.Colours,
     {
-        "light": Key(Colour(), "on light pages", needed=True),
-        "dark": Key(Colour(), "on dark pages", needed=True),
+        "light": Key(COLOUR, "on light pages", needed=True),
+        "dark": Key(COLOUR, "on dark pages", needed=True),
     },
 )
 
@@ -134,16 +133,16 @@ COMPANY = Record(
         "place": Key(Id(), "whose numbers, licences and disclaimer hold", needed=True),
         "languages": Key(ListOf(OneOf(LANGUAGES), least=1, once=True), "of its pages", ("en",)),
         "address": Key(Link(), "where its pages will lie", ""),
-        "phone": Key(Phone(), "the number that is answered in the hours", needed=True),
-        "time-zone": Key(Zone(), "by which the hours are meant", needed=True, name="zone"),
+        "phone": Key(PHONE, "the number that is answered in the hours", needed=True),
+        "time-zone": Key(ZONE, "by which the hours are meant", needed=True, name="zone"),
         "hours": Key(_Spans(), "when the number is answered", needed=True),
         "closed": Key(ListOf(Date(), once=True), "days on which nobody answers", ()),
         "after-hours": Key(AFTER, "what happens outside the hours", None, name="after"),
-        "text": Key(Phone(), "the number for text messages", ""),
+        "text": Key(PHONE, "the number for text messages", ""),
         "licences": Key(ListOf(LICENCE, least=1), "to do the work", needed=True),
         "area": Key(_TEXTS, "where it works", needed=True),
         "colours": Key(COLOURS, "of links and buttons", None),
-        "logo": Key(Picture(), "an SVG file beside this one", ""),
+        "logo": Key(PICTURE, "an SVG file beside this one", ""),
         "offers": Key(
             MapOf(ListOf(OneOf(model.WAYS), least=1, once=True)),
             "urgency -> ways to reach it, the best first",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
@@ -10,7 +11,7 @@ import phonenumbers
 
 from stepstop.company.hours import is_zone
 from stepstop.problems import quoted
-from stepstop.shapes import Desk, is_word
+from stepstop.shapes import Desk, Word, is_word
 from stepstop.source import Located, Spot
 from stepstop.yaml_reader import Node
 
@@ -24,30 +25,27 @@ _HOST = re.compile(r"(?:[a-z0-9](?:[a-z0-9-]{0,61}[a-z0-9])?\.)+[a-z][a-z0-9-]{0
 _PICTURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*\.svg\Z")
 
 
-class _Word:
-    """What shapes of a single word have in common."""
-
-    __slots__ = ()
-
-    def blank(self, spot: Spot) -> Located:
-        """An empty text."""
-        return Located("", spot)
-
-
 @dataclass(frozen=True, slots=True)
-class Phone(_Word):
-    """A telephone number as ITU-T E.164 has it: `+`, country, number, in digits alone."""
+class Known(Word):
+    """One value of a form that a function knows."""
+
+    wanted: str
+    is_right: Callable[[str], object]
+    flaw: str
+    wrong: str
+    """What is said of a value that isn't right."""
+    mend: str
+    make: Callable[[str], str] = str
+    """What the value is taken as."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
-        """The number with its spot."""
-        if not is_word(node, "a telephone number", desk):
+        """The value with its spot."""
+        if not is_word(node, self.wanted, desk):
             return None
-        if not _is_number(node.text):
-            message = f"{quoted(node.text)} is not a whole telephone number"
-            mend = 'write it in quotes with plus and country, digits alone: "+12025550143"'
-            desk.report(node.spot, "wrong-type", message, mend)
+        if not self.is_right(node.text):
+            desk.report(node.spot, self.flaw, f"{quoted(node.text)} {self.wrong}", self.mend)
             return None
-        return Located(node.text, node.spot)
+        return Located(self.make(node.text), node.spot)
 
 
 def _is_number(text: str) -> bool:
@@ -57,6 +55,42 @@ def _is_number(text: str) -> bool:
         return phonenumbers.is_possible_number(phonenumbers.parse(text, None))
     except phonenumbers.NumberParseException:
         return False
+
+
+PHONE = Known(
+    "a telephone number",
+    _is_number,
+    "wrong-type",
+    "is not a whole telephone number",
+    'write it in quotes with plus and country, digits alone: "+12025550143"',
+)
+"""As ITU-T E.164 has it: `+`, country, number, in digits alone."""
+
+ZONE = Known(
+    "a time zone",
+    is_zone,
+    "unknown-word",
+    "is not a time zone",
+    "write it like America/Chicago: continent and city of the IANA database",
+)
+
+COLOUR = Known(
+    "a color",
+    _COLOUR.match,
+    "wrong-type",
+    "is not a color",
+    'write it in quotes with six digits: "#0a4b9c"',
+    str.lower,
+)
+"""In sRGB, `#rrggbb`, in small letters."""
+
+PICTURE = Known(
+    "the name of a picture",
+    _PICTURE.match,
+    "odd-name",
+    "is not the name of an SVG file beside this one",
+    "put the picture beside this file, and write its name: logo.svg",
+)
 
 
 def shown(number: str) -> str:
@@ -71,7 +105,7 @@ def shown(number: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Link(_Word):
+class Link(Word):
     """A whole web address that begins with `https://`."""
 
     is_origin: bool = False
@@ -110,22 +144,6 @@ class Link(_Word):
 
 
 @dataclass(frozen=True, slots=True)
-class Colour(_Word):
-    """A colour in sRGB, `#rrggbb`."""
-
-    def read(self, node: Node, desk: Desk) -> Located | None:
-        """The colour in small letters with its spot."""
-        if not is_word(node, "a color", desk):
-            return None
-        if not _COLOUR.match(node.text):
-            message = f"{quoted(node.text)} is not a color"
-            mend = 'write it in quotes with six digits: "#0a4b9c"'
-            desk.report(node.spot, "wrong-type", message, mend)
-            return None
-        return Located(node.text.lower(), node.spot)
-
-
-@dataclass(frozen=True, slots=True)
 class Clock:
     """A time of day from 00:00 to 24:00, as minutes after midnight."""
 
@@ -143,35 +161,3 @@ class Clock:
     def blank(self, spot: Spot) -> int:
         """Midnight."""
         return 0
-
-
-@dataclass(frozen=True, slots=True)
-class Zone(_Word):
-    """A time zone of the IANA time zone database."""
-
-    def read(self, node: Node, desk: Desk) -> Located | None:
-        """Its name with its spot."""
-        if not is_word(node, "a time zone", desk):
-            return None
-        if not is_zone(node.text):
-            message = f"{quoted(node.text)} is not a time zone"
-            mend = "write it like America/Chicago: continent and city of the IANA database"
-            desk.report(node.spot, "unknown-word", message, mend)
-            return None
-        return Located(node.text, node.spot)
-
-
-@dataclass(frozen=True, slots=True)
-class Picture(_Word):
-    """The name of an SVG file beside this one."""
-
-    def read(self, node: Node, desk: Desk) -> Located | None:
-        """The name with its spot."""
-        if not is_word(node, "the name of a picture", desk):
-            return None
-        if not _PICTURE.match(node.text):
-            message = f"{quoted(node.text)} is not the name of an SVG file beside this one"
-            mend = "put the picture beside this file, and write its name: logo.svg"
-            desk.report(node.spot, "odd-name", message, mend)
-            return None
-        return Located(node.text, node.spot)

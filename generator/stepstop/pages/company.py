@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from stepstop.company import colours, hours
-from stepstop.company.model import CALL, After, Brand, Company
+from stepstop.company.model import CALL, PRESSING, After, Brand, Company
 from stepstop.company.shapes import shown as as_written
 from stepstop.edition import Edition
 from stepstop.model import Library, Place
@@ -20,8 +20,6 @@ from stepstop.pages.words import Part, Said, fill, plain
 
 DEMO = "DEMO, not reviewed"
 """What each page says as long as the company's file names nobody who looked it over."""
-PRESSING = 1
-"""Rank of the last urgency at which a page says what to do if nobody can come."""
 
 
 @dataclass(frozen=True, slots=True)

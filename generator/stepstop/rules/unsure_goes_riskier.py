@@ -44,7 +44,8 @@ class _After:
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each question or check where doubt isn't the careful choice."""
-    after, sure = _after(proof.course), _Sure(proof)
+    after = _after(proof.course, proof.edges)
+    sure = _Sure(proof, after)
     for page in proof.steps():
         if not page.finding or not page.moves:
             continue  # no answer at all is a dead end
@@ -62,9 +63,10 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
 class _Sure:
     """What can come after a sure answer, in the whole course where this one is a part of it."""
 
-    def __init__(self, proof: Proof) -> None:
-        self._whole = proof.whole or proof.course
-        self.after = _after(self._whole)
+    def __init__(self, proof: Proof, own: _After) -> None:
+        whole = proof.whole
+        self._whole = whole or proof.course
+        self.after = own if whole is None else _after(whole, whole.graph())
 
     def leads_to(self, page: Page, move: Move) -> str | None:
         """The page after `move` there; None where the whole course has no such page or answer."""
@@ -73,8 +75,8 @@ class _Sure:
         return next((each.to for each in moves if each.value == move.value), None)
 
 
-def _after(course: Course) -> _After:
-    pages, edges = course.pages.values(), course.graph()
+def _after(course: Course, edges: graph.Graph[str]) -> _After:
+    pages = course.pages.values()
     risky = {p.id: frozenset({p.check.id}) for p in pages if p.check and p.check.hazards}
     ends = {p.id: frozenset({_kind(p)}) for p in pages if _kind(p)}
     return _After(
