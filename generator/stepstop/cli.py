@@ -14,6 +14,7 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
+from stepstop.keep import is_kept, keep
 from stepstop.problems import Problem
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
@@ -22,9 +23,7 @@ from stepstop.walk import walk
 
 if TYPE_CHECKING:
     from stepstop.company.model import Brand
-
-RANKED_TRAILS = 200
-"""How many drawn trails of each tree a table is compared with belief on."""
+    from stepstop.edition import Edition
 
 _TREES = click.argument(
     "trees",
@@ -46,6 +45,13 @@ _COMPANY = click.option(
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     default=None,
     help="File of the company whose edition it is.",
+)
+
+_COMPANIES = click.option(
+    "--companies",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="Folder of companies' files.",
 )
 
 
@@ -195,6 +201,8 @@ def explain_command(flaw: str | None) -> None:
 )
 @click.option("--withhold", default="", help="A cause that nothing shown knows of.")
 @click.option("--write", is_flag=True, help="Keep it for the pages: all callers, all worlds.")
+@_COMPANY
+@_COMPANIES
 def rehearse_command(
     trees: Path,
     form: str,
@@ -205,6 +213,8 @@ def rehearse_command(
     vary: str,
     withhold: str,
     write: bool,
+    company: Path | None,
+    companies: Path | None,
 ) -> None:
     """Let simulated homeowners walk TREES, and judge how their calls end.
 
@@ -213,21 +223,29 @@ def rehearse_command(
     results. Exit status 1 if the trees have problems, or if drawn and exact figures differ.
 
     With --write nothing else is chosen: likely causes and figures of all callers, in the declared
-    world and in others, go into TREES/rehearsal/rehearsed.json, which pages are made with.
+    world and in others, go into TREES/rehearsal/, which pages are made with. That takes a while:
+    half an hour or more for the trees that come with Stepstop.
+
+    With --company the walks are those of the company's pages. --write keeps them once for all
+    companies that leave out the same; with --companies, for each in a folder that has none yet.
     """
     from stepstop.rehearsal import account, prepare, tell
 
     if write:
-        _refuse_beside("write")
+        _refuse_beside("write", "company", "companies")
+    elif companies is not None:
+        raise click.UsageError("--companies is an option of --write")
+    files = _company_files(company, companies)
     found = _proven(trees)
     assert found.course is not None
     if write:
-        _keep_rehearsal(found.course, trees)
+        _keep(trees, found.course, files)
         return
-    if withhold and withhold not in found.course.library.catalogue.causes:
+    course, _ = _for(company, found, ())
+    if withhold and withhold not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
     ready, problems = prepare.prepare(
-        found.course,
+        course,
         trees,
         vary=vary,
         withheld=withhold,
@@ -247,9 +265,9 @@ def rehearse_command(
     sys.exit(1 if account.disagreements(data) else 0)
 
 
-def _refuse_beside(option: str) -> None:
-    """Refuse what was chosen besides `option`."""
-    for name in click.get_current_context().params.keys() - {"trees", option}:
+def _refuse_beside(option: str, *allowed: str) -> None:
+    """Refuse what was chosen besides `option` and the `allowed` ones."""
+    for name in click.get_current_context().params.keys() - {"trees", option, *allowed}:
         if _is_chosen(name):
             raise click.UsageError(f"--{option} takes no other option")
 
@@ -260,41 +278,37 @@ def _is_chosen(name: str) -> bool:
     return source is not click.core.ParameterSource.DEFAULT
 
 
-def _keep_rehearsal(course: Course, trees: Path) -> None:
-    """Rehearse all, write it for the pages, and print what was written."""
-    from stepstop import rehearsed
-    from stepstop.rehearsal.record import record
+def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
+    """Rehearse all for the pages: the course, or those of companies that aren't kept yet."""
+    from stepstop.companies import Making
 
-    # Taken first: what is changed meanwhile makes the file stale, not wrong.
-    of = rehearsed.fingerprint(trees, course)
-    found, problems = record(course, trees, progress=_progress(shown=True))
+    if not companies:
+        _keep_rehearsal(course, trees, less=False)
+        return
+    making, is_broken = Making(course), False
+    for path in companies:
+        made = making.made(path)
+        if made.course is None:
+            is_broken = True
+            click.echo(_listed(made.problems), err=True)
+        elif is_kept(made.course, trees):
+            click.echo(f"{path}: its pages are rehearsed")
+        else:
+            _keep_rehearsal(made.course, trees, less=made.course is not course)
+    if is_broken:
+        sys.exit(1)
+
+
+def _keep_rehearsal(course: Course, trees: Path, *, less: bool) -> None:
+    """Rehearse all, write it for the pages, and print what was written."""
+
+    written, problems = keep(course, trees, less=less, progress=_progress(shown=True))
     _clear(shown=True)
-    if found is None:
+    if problems:
         click.echo(as_text(problems), err=True)
         sys.exit(1)
-    path = trees / rehearsed.FILE
-    path.write_bytes(rehearsed.written(found, of))
-    click.echo(f"wrote {path}: {rehearsed.summary(found)}")
-    _keep_ranking(course, trees, of)
-
-
-def _keep_ranking(course: Course, trees: Path, of: str) -> None:
-    """Write the tables by which pages rank causes, once they are found equal to belief."""
-    from stepstop import ranking
-    from stepstop.rehearsal.prepare import prepare
-
-    progress = _progress(shown=True)
-    ready, problems = prepare(course, trees, progress=progress)
-    assert ready is not None, problems
-    tables = ranking.tables(ready.belief, progress=progress)
-    progress("comparing the tables with belief")
-    worst = ranking.worst_difference(ready.belief, tables, trails=RANKED_TRAILS)
-    assert worst <= ranking.SAME, worst
-    _clear(shown=True)
-    path = trees / ranking.FILE
-    path.write_bytes(ranking.written(tables, of))
-    counted = f"{len(tables)} tables, {RANKED_TRAILS} trails of each compared"
-    click.echo(f"wrote {path}: {counted}, largest difference {worst:.1e}")
+    for each in written:
+        click.echo(f"wrote {each.path}: {each.about}")
 
 
 @main.command("effort")
@@ -391,6 +405,29 @@ def export_command(
         raise click.ClickException(str(error)) from error
     publish(files, folder)
     click.echo(f"{len(files)} files in {folder}; open {folder / 'index.html'}")
+    if company is not None:
+        _tell_unrehearsed(edition, company)
+
+
+def _tell_unrehearsed(edition: Edition, company: Path) -> None:
+    """Say how a company's pages come to show the causes that their own answers point to."""
+    if edition.rehearsed is None:
+        say = "not rehearsed: the pages show the causes that the trees name"
+        click.echo(f"{company.name}: {say}; stepstop rehearse --write --company {company}")
+
+
+def _company_files(company: Path | None, companies: Path | None) -> list[Path]:
+    """The files that either option names; only one may be given."""
+    from stepstop.companies import company_files
+
+    if company is not None and companies is not None:
+        raise click.UsageError("--company and --companies don't go together")
+    if companies is None:
+        return [] if company is None else [company]
+    paths = company_files(companies)
+    if not paths:
+        raise click.BadParameter(f"no company's file (.yml) is in {companies}")
+    return paths
 
 
 def _for(
@@ -420,12 +457,7 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
 
 @main.command("build", context_settings={"ignore_unknown_options": True})
 @_COMPANY
-@click.option(
-    "--companies",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=None,
-    help="Folder of companies' files: the question pages of each, without MkDocs.",
-)
+@_COMPANIES
 @click.option(
     "--into",
     type=click.Path(file_okay=False, path_type=Path),
@@ -468,18 +500,20 @@ def build_command(
 
 def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -> None:
     """Write the pages of every company in `folder`; exit status 1 if one has a problem."""
-    from stepstop.companies import Making, company_files
-    from stepstop.edition import EditionError, edition_for
+    from stepstop.companies import Making
+    from stepstop.edition import EditionError, Editions
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import Forms
 
-    paths = company_files(folder)
-    if not paths:
-        raise click.BadParameter(f"no company's file (.yml) is in {folder}")
+    paths = _company_files(None, folder)
     found = _proven(trees)
     assert found.course is not None
     making, broken = Making(found.course), []
+    try:
+        editions = Editions(trees, today=today)
+    except EditionError as error:
+        raise click.BadParameter(str(error)) from error
     forms: dict[tuple[int, str], Forms] = {}
     for path in paths:
         made = making.made(path)
@@ -488,7 +522,7 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
             click.echo(_listed(made.problems), err=True)
             continue
         try:
-            edition = edition_for(made.course, trees, today=today, brand=made.brand)
+            edition = editions.of(made.course, brand=made.brand)
             key = id(made.course), edition.place.id
             if key not in forms:
                 forms[key] = Forms(made.course, edition)
@@ -497,6 +531,7 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
             raise click.ClickException(str(error)) from error
         publish(files, into / path.stem)
         click.echo(f"{len(files)} files in {into / path.stem}")
+        _tell_unrehearsed(edition, path)
     if broken:
         click.echo(f"not written, because of problems: {', '.join(broken)}", err=True)
         sys.exit(1)

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from hashlib import sha256
+from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepstop import __version__, ranking, rehearsed, shipped
 from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.loader import TREE_FOLDERS
 from stepstop.model import Place
+
+if TYPE_CHECKING:
+    from hashlib import _Hash as Digest
 
 STOCK = "endings"
 """Tree that holds the outcomes which every page's frame leads to."""
@@ -61,6 +66,80 @@ class Edition:
         return self.date or UNDATED
 
 
+class Editions:
+    """Editions of the trees in a folder; what several of them share is read once."""
+
+    def __init__(
+        self,
+        trees: Path,
+        *,
+        today: str | None = None,
+        rehearsal_page: bool = True,
+        offline: bool = True,
+        overrides: tuple[Path, ...] = (),
+        environ: Mapping[str, str] = os.environ,
+    ) -> None:
+        """All of them have the same date and looks; see `edition_for`. Raises `EditionError`."""
+        self._trees, self._tells_rehearsal, self._offline = trees, rehearsal_page, offline
+        self._date = _date(today, environ)
+        self._files = sha256()
+        _add(self._files, chain(_trees(trees), _looks(overrides)))
+        self._known: dict[int, tuple[Course, _Kept]] = {}
+
+    def of(self, course: Course, *, place: str = "us", brand: Brand | None = None) -> Edition:
+        """That of a course of these trees for a place, or for a company and the company's place.
+
+        Raises `EditionError`.
+        """
+        library = course.library
+        place = brand.company.place if brand else place
+        known = library.catalogue.places
+        if place not in known:
+            raise EditionError(f"no place `{place}`; known: {', '.join(sorted(known))}")
+        stock = library.trees.get(STOCK)
+        if stock is None or STOP_AND_CALL not in stock.outcomes:
+            raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")
+        kept = self._kept(course)
+        digest = kept.digest.copy()
+        if not self._offline:
+            _add(digest, [("offline", b"no")])
+        if brand is not None:
+            _add(digest, [("company", brand.content)])
+        digest.update(f"{place}\0{__version__}".encode())
+        return Edition(
+            known[place],
+            self._date,
+            digest.hexdigest()[:8],
+            kept.rehearsed,
+            kept.rankings,
+            self._tells_rehearsal,
+            self._offline,
+            brand,
+        )
+
+    def _kept(self, course: Course) -> _Kept:
+        """What is kept of a rehearsal of `course`, read once: the course is held with it."""
+        if id(course) not in self._known:
+            of = rehearsed.fingerprint(self._trees, course)
+            found = rehearsed.read(self._trees, course, of)
+            tables = ranking.read(rehearsed.kept(self._trees, of), of) if found else {}
+            digest = self._files.copy()
+            _add(digest, _rehearsal(found, told=self._tells_rehearsal))
+            _add(digest, ((f"ranking/{tree}", _plain(each)) for tree, each in tables.items()))
+            self._known[id(course)] = course, _Kept(found, tables, digest)
+        return self._known[id(course)][1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What is kept of a rehearsal of a course."""
+
+    rehearsed: rehearsed.Rehearsed | None
+    rankings: Mapping[str, ranking.Ranking]
+    digest: Digest
+    """Of all that decides its pages, but for whom they are."""
+
+
 def edition_for(
     course: Course,
     trees: Path,
@@ -81,26 +160,15 @@ def edition_for(
     clock is read. Raises `EditionError` for a date that is none, an unknown place, and trees
     without the outcome that every page's "stop and call" leads to.
     """
-    library = course.library
-    place = brand.company.place if brand else place
-    known = library.catalogue.places
-    if place not in known:
-        raise EditionError(f"no place `{place}`; known: {', '.join(sorted(known))}")
-    stock = library.trees.get(STOCK)
-    if stock is None or STOP_AND_CALL not in stock.outcomes:
-        raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")
-    kept = rehearsed.read(trees, course)
-    tables = ranking.read(trees, rehearsed.fingerprint(trees, course)) if kept else {}
-    parts = [*_trees(trees), *_looks(overrides), *_rehearsal(kept, told=rehearsal_page)]
-    parts += [(f"ranking/{tree}", _plain(each)) for tree, each in tables.items()]
-    dated = _date(today, environ)
-    if not offline:
-        parts.append(("offline", b"no"))
-    if brand is not None:
-        parts.append(("company", brand.content))
-    return Edition(
-        known[place], dated, _hash(parts, place), kept, tables, rehearsal_page, offline, brand
+    editions = Editions(
+        trees,
+        today=today,
+        rehearsal_page=rehearsal_page,
+        offline=offline,
+        overrides=overrides,
+        environ=environ,
     )
+    return editions.of(course, place=place, brand=brand)
 
 
 def _plain(table: ranking.Ranking) -> bytes:
@@ -128,13 +196,11 @@ def _checked(today: str) -> str:
     raise EditionError(f"`{today}` is not a date like 2026-01-31")
 
 
-def _hash(parts: Iterable[tuple[str, bytes]], place: str) -> str:
-    digest = hashlib.sha256()
+def _add(digest: Digest, parts: Iterable[tuple[str, bytes]]) -> None:
+    """Add each part with its name and its size, so that none can pass for two others."""
     for name, content in parts:
         digest.update(f"{name}\0{len(content)}\0".encode())
         digest.update(content)
-    digest.update(f"{place}\0{__version__}".encode())
-    return digest.hexdigest()[:8]
 
 
 def _trees(folder: Path) -> Iterator[tuple[str, bytes]]:

@@ -1,8 +1,8 @@
 """Causes ranked after any trail of one complaint, from a table small enough for a phone.
 
 `tables` makes the tables from `Belief`; cases that answer alike in every column and have one cause
-are merged, so that what they say together stays exact. A table stands in `FILE` below the trees, a
-plain mapping for each tree where walks begin:
+are merged, so that what they say together stays exact. A table stands in a file `NAME`, a plain
+mapping for each tree where walks begin:
 
     causes    ids of causes
     cause     by class, which of them; classes are in runs, see `_runs`
@@ -43,8 +43,8 @@ Floats = NDArray[np.float64]
 Numbers = NDArray[np.int64]
 Data = dict[str, Any]
 
-FILE = "rehearsal/ranking.json"
-"""Below the folder of the trees; written with the rehearsal."""
+NAME = "ranking.json"
+"""File beside that of the rehearsal, with which it is written."""
 FORMAT = 1
 SAME = 1e-9
 """A table's chances differ from those of `Belief` by no more."""
@@ -181,9 +181,9 @@ def _numbers(runs: str) -> Numbers:
 
 
 def read(folder: Path, of: str) -> dict[str, Ranking]:
-    """Tree -> its table, from the trees' folder; none if absent, damaged, or of another state."""
+    """Tree -> its table, from that folder; none if absent, damaged, or of another state."""
     try:
-        data = json.loads((folder / FILE).read_bytes())
+        data = json.loads((folder / NAME).read_bytes())
         if data["format"] != FORMAT or data["of"] != of:
             return {}
         return {tree: Ranking(each) for tree, each in data["trees"].items()}

@@ -1,9 +1,12 @@
 """What is kept of a rehearsal for the pages: likely causes at the ends of walks, and figures.
 
-It stands in `FILE` below the trees, written by `stepstop rehearse --write`: JSON with the keys
-`format` (1), `of` (the fingerprint of what was rehearsed), `likely` and `figures`, whose parts are
-named as the fields of the classes below with a dash for each underscore. A pair `[finding, value]`
-is an answer. Figures are shares of calls from 0 to 1 where nothing else is said.
+It stands in `FILE` below the trees, written by `stepstop rehearse --write`: JSON with the
+keys `format` (1), `of` (the fingerprint of what was rehearsed), `likely` and `figures`, whose parts
+are named as the fields of the classes below with a dash for each underscore. A pair `[finding,
+value]` is an answer. Figures are shares of calls from 0 to 1 where nothing else is said.
+
+Trees of which a company offers less are others: theirs stands in a folder of `NARROWED`, named by
+their fingerprint, so that companies which leave out the same share it.
 """
 
 from __future__ import annotations
@@ -25,13 +28,20 @@ from stepstop.plain import made, plain
 from stepstop.rules.too_long import QUESTION_SECONDS
 
 FORMAT = 1
-FILE = "rehearsal/rehearsed.json"
+FOLDER = "rehearsal"
+"""Below the folder of the trees: what was rehearsed, and what it is rehearsed with."""
+NAME = "rehearsed.json"
+FILE = f"{FOLDER}/{NAME}"
 """Below the folder of the trees."""
+NARROWED = "narrowed"
+"""Below that folder: what was rehearsed of trees of which a company offers less."""
 COMMAND = "stepstop rehearse --write"
 """Makes the file anew."""
 INPUTS = ("callers.yml", "verdicts.yml")
 """Beside the file: who calls, and how their calls ought to end."""
 DIGITS, CHANCE_DIGITS = 4, 3
+_SHORT = 16
+"""Digits of a fingerprint in the name of a folder."""
 
 _PACKAGE = Path(__file__).parent
 _ROOMS = ("house", "rehearsal")
@@ -180,11 +190,25 @@ class Rehearsed:
 # ---- the file ----
 
 
-def read(folder: Path, course: Course) -> Rehearsed | None:
-    """What `folder` holds of a rehearsal of this very course; None if absent, stale or damaged."""
+def narrowed(trees: Path, of: str) -> Path:
+    """The folder for what is kept of trees of which less is offered, by their fingerprint."""
+    return trees / FOLDER / NARROWED / of[:_SHORT]
+
+
+def kept(trees: Path, of: str) -> Path:
+    """The folder in which to look for what is kept of a rehearsal with this fingerprint."""
+    own = narrowed(trees, of)
+    return own if own.is_dir() else trees / FOLDER
+
+
+def read(trees: Path, course: Course, of: str) -> Rehearsed | None:
+    """What is kept of a rehearsal of this very course, whose fingerprint is `of`.
+
+    None if it is absent, stale or damaged.
+    """
     try:
-        data = json.loads((folder / FILE).read_bytes())
-        if data.pop("format") != FORMAT or data.pop("of") != fingerprint(folder, course):
+        data = json.loads((kept(trees, of) / NAME).read_bytes())
+        if data.pop("format") != FORMAT or data.pop("of") != of:
             return None
         found = made(Rehearsed, data)
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
@@ -248,17 +272,17 @@ def _is_known(found: Rehearsed, course: Course) -> bool:
 # ---- the fingerprint ----
 
 
-def fingerprint(folder: Path, course: Course) -> str:
+def fingerprint(trees: Path, course: Course) -> str:
     """The same for two courses only if a rehearsal of both gives the same figures.
 
     It is over what decides them and not over wording: pages, moves, findings, checks, ends, causes,
-    the files of callers and verdicts in `folder`, and the modules that compute.
+    the files of callers and verdicts in the folder `trees`, and the modules that compute.
     """
     digest = hashlib.sha256()
     for fact in _facts(course):
         digest.update(json.dumps(fact).encode() + b"\n")
     for name in INPUTS:
-        digest.update(_content((folder / FILE).parent / name))
+        digest.update(_content(trees / FOLDER / name))
     digest.update(_code(_PACKAGE))
     return digest.hexdigest()
 

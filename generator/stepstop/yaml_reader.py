@@ -103,9 +103,15 @@ def lines_of(text: str) -> list[str]:
 
 def read_file(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
     """The root node of the YAML file at `path` (`name` in spots) or None, and the problems."""
+    text, problems = text_of(path, name)
+    return (None, problems) if text is None else read_text(text, name)
+
+
+def text_of(path: Path, name: str) -> tuple[str | None, list[Problem]]:
+    """What the file at `path` (`name` in spots) holds, or None and why it can't be read."""
     try:
         data = _bytes(path, name)
-        text = data.decode("utf-8")
+        return data.decode("utf-8"), []
     except _Stop as stop:
         return None, [stop.problem]
     except OSError as error:
@@ -114,7 +120,6 @@ def read_file(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
         return None, [Problem(Spot(name, 0, 0), "unreadable-file", message, mend)]
     except UnicodeDecodeError as error:
         return None, [_not_utf8(data, error.start, name)]
-    return read_text(text, name)
 
 
 def _bytes(path: Path, name: str) -> bytes:

@@ -30,6 +30,7 @@ from stepstop.rehearsed import (
     Trail,
     Worst,
     fingerprint,
+    read,
     written,
 )
 from stepstop.shipped import drawing_names, folder
@@ -86,6 +87,12 @@ def rehearse(trees, **changes):
     found = replace(made_up(course), **changes)
     (trees / FILE).write_bytes(written(found, fingerprint(trees, course)))
     return trees
+
+
+def read_in(trees):
+    """What the folder `trees` keeps of a rehearsal of its trees as they are now."""
+    course = laid_out(trees)
+    return read(trees, course, fingerprint(trees, course))
 
 
 def made_up(course):

@@ -216,7 +216,7 @@ def test_reasons_are_those_of_python(page, atlas):
 
 def test_the_tables_are_of_these_very_trees(course, atlas):
     of = rehearsed.fingerprint(REAL, course)
-    assert read(REAL, of).keys() == atlas.edition.rankings.keys()
-    assert read(REAL, "another") == {}
+    assert read(REAL / rehearsed.FOLDER, of).keys() == atlas.edition.rankings.keys()
+    assert read(REAL / rehearsed.FOLDER, "another") == {}
     for tree in atlas.edition.rankings:
         assert likely_file(tree) == f"{tree}/likely.js"

@@ -16,7 +16,7 @@ def shipped(course):
     assert (REAL / FILE).is_file(), f"nothing is rehearsed: {AGAIN}"
     of = json.loads((REAL / FILE).read_bytes())["of"]
     assert of == fingerprint(REAL, course), f"trees or houses have changed since: {AGAIN}"
-    found = read(REAL, course)
+    found = read(REAL, course, of)
     assert found is not None, f"the file is damaged: {AGAIN}"
     return found
 

@@ -23,7 +23,7 @@ FLOORS = (
     ("verify", "belief"),
     ("rehearsed", "ranking", "brief"),
     ("edition", "rehearsal"),
-    ("effort", "companies"),
+    ("effort", "companies", "keep"),
     ("pages",),
     ("offline",),
     ("site", "walk", "follow"),

@@ -8,12 +8,13 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
-from browser.sites import REAL, TODAY, course_of, site_of, small_library
+from browser.sites import REAL, TODAY, course_of, made_up, site_of, small_library
 from stepstop.cli import main
 from stepstop.companies import for_company
-from stepstop.edition import edition_for
+from stepstop.edition import Editions, edition_for
 from stepstop.pages.slots import CLOSE, OPEN, form_of, slot
 from stepstop.publish import MARKER
+from stepstop.rehearsed import NAME, fingerprint, narrowed, written
 from stepstop.site import build_site, whole_site
 from unit.companies import PICTURE, SAMPLE, site_for, write_company
 
@@ -243,6 +244,27 @@ def test_the_hash_of_the_edition_is_on_every_page_and_in_the_plan(trees, tmp_pat
     manifest = json.loads(files["app.webmanifest"])
     assert manifest["name"] == CHANGES["name"]
     assert manifest["theme_color"] == "#0b5a3c"
+
+
+def test_pages_of_which_less_is_offered_show_the_causes_of_their_own_rehearsal(tmp_path):
+    trees = small_library(tmp_path / "t")
+    path = write_company(tmp_path, {"leave-out": {"checks": ["reset-breaker"]}})
+    made = for_company(path, course_of(trees))
+    edition = edition_for(made.course, trees, brand=made.brand, environ={})
+    assert edition.rehearsed is None
+    command = b"stepstop rehearse --write --company FILE"
+    assert command in build_site(made.course, edition)["rehearsed.html"]
+
+    of = fingerprint(trees, made.course)
+    found = made_up(made.course)
+    narrowed(trees, of).mkdir(parents=True)
+    (narrowed(trees, of) / NAME).write_bytes(written(found, of))
+    editions = Editions(trees, environ={})
+    own, others = editions.of(made.course, brand=made.brand), editions.of(course_of(trees))
+    assert own.rehearsed == found
+    assert others.rehearsed is None
+    assert b"so none are shown" not in build_site(made.course, own)["rehearsed.html"]
+    assert own.hash != others.hash
 
 
 def test_the_company_s_own_place_is_meant(trees, tmp_path):

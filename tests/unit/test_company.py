@@ -96,6 +96,8 @@ REFUSED = [
     ({"offers": {"can-wait": ["fax"]}}, "unknown-word", "`fax`"),
     ({"sooner": {"today": "can-wait"}}, "less-urgent", "`can-wait` is not more urgent"),
     ({"sooner": {"today": "today"}}, "less-urgent", "`today` is not more urgent"),
+    ({"sooner": {"cold/call": "can-wait"}}, "less-urgent", "not more urgent than `today`, as"),
+    ({"sooner": {"cold/call": "today"}}, "less-urgent", "not more urgent than `today`, as"),
     ({"sooner": {"cold/nowhere": "now"}}, "unknown-name", "no urgency or outcome"),
     ({"leave-out": {"checks": ["seat-pannel"]}}, "unknown-name", "no check is called"),
     ({"leave-out": {"hazards": ["lava"]}}, "unknown-name", "no hazard is called"),

@@ -6,15 +6,18 @@ from dataclasses import replace
 import pytest
 from click.testing import CliRunner
 
-from browser.sites import laid_out
+from browser.sites import laid_out, read_in
 from stepstop.cli import main
+from stepstop.companies import for_company
 from stepstop.course import lay_out
+from stepstop.keep import is_kept
 from stepstop.rehearsal import prepare
 from stepstop.rehearsal.account import account
 from stepstop.rehearsal.alike import alike
 from stepstop.rehearsal.figures import page_shares, rehearse
 from stepstop.rehearsal.record import VARIED, Ticking, record
-from stepstop.rehearsed import FILE, read
+from stepstop.rehearsed import FILE, FOLDER, NARROWED, fingerprint, kept, narrowed, read
+from unit.companies import write_company
 from unit.rehearsed import CALLERS, HOUSES, VERDICTS, Table, bench, library, shown, write
 
 SETTING, POWER, LOOSE, BOARD, ODD_BOARD, LEAK, SHORT = HOUSES
@@ -178,7 +181,7 @@ def test_the_command_writes_what_pages_read_and_says_so(tmp_path, simulated):
     assert result.exit_code == 0, result.output
     assert result.stdout.startswith(f"wrote {folder / FILE}: likely causes at ")
     assert "7 cases of 5 causes, 2 kinds of callers, 5 other worlds" in result.stdout
-    found = read(folder, laid_out(folder))
+    found = read_in(folder)
     assert found is not None
     assert {each.word for shown in found.likely.values() for each in shown} >= {"very likely"}
     assert json.loads((folder / FILE).read_bytes())["format"] == 1
@@ -225,4 +228,98 @@ def test_another_verdict_makes_it_stale(tmp_path, simulated):
     assert run(folder, "--write").exit_code == 0
     text = VERDICTS.replace("needs a technician", "needs someone")
     (folder / "rehearsal" / "verdicts.yml").write_text(text, "utf-8")
-    assert read(folder, laid_out(folder)) is None
+    assert read_in(folder) is None
+
+
+# ---- companies ----
+
+LESS = {"leave-out": {"checks": ["reset-breaker-once"]}}
+
+
+def company(folder, name, changes=None):
+    folder.mkdir(exist_ok=True)
+    return write_company(folder, {"company": name, **(changes or {})}, name=name)
+
+
+def test_pages_of_which_less_is_offered_are_rehearsed_once_for_all_companies(tmp_path, simulated):
+    trees, firms = write(tmp_path / "t"), tmp_path / "firms"
+    one = company(firms, "one", LESS)
+    company(firms, "other", {**LESS, "name": "Other Heating (demo)"})
+    assert run(trees, "--write").exit_code == 0
+    everybodys = (trees / FILE).read_bytes()
+    simulated.clear()
+
+    result = run(trees, "--write", "--company", one)
+    assert result.exit_code == 0, result.output
+    [kept] = (trees / FOLDER / NARROWED).iterdir()
+    assert f"wrote {kept / 'rehearsed.json'}: likely causes at" in result.stdout
+    assert (trees / FILE).read_bytes() == everybodys
+    assert simulated
+
+    simulated.clear()
+    result = run(trees, "--write", "--companies", firms)
+    assert result.exit_code == 0, result.output
+    assert result.stdout.count("its pages are rehearsed") == 2
+    assert simulated == []
+    assert [kept] == list((trees / FOLDER / NARROWED).iterdir())
+
+
+def test_what_is_kept_is_found_by_the_pages_that_it_is_of(tmp_path, simulated):
+    trees = write(tmp_path / "t")
+    whole = laid_out(trees)
+    path = company(tmp_path, "one", LESS)
+    own = for_company(path, whole).course
+    assert run(trees, "--write").exit_code == 0
+    assert is_kept(whole, trees)
+    assert not is_kept(own, trees)
+
+    assert run(trees, "--write", "--company", path).exit_code == 0
+    assert is_kept(whole, trees)
+    assert is_kept(own, trees)
+    of_whole, of_own = (fingerprint(trees, course) for course in (whole, own))
+    assert read(trees, own, of_own).likely != read(trees, whole, of_whole).likely
+    assert (kept(trees, of_own), kept(trees, of_whole)) == (
+        narrowed(trees, of_own),
+        trees / FOLDER,
+    )
+
+
+def test_a_company_that_offers_all_is_rehearsed_with_the_trees(tmp_path, simulated):
+    trees = write(tmp_path / "t")
+    path = company(tmp_path, "one")
+    assert run(trees, "--write", "--company", path).exit_code == 0
+    assert read_in(trees) is not None
+    assert not (trees / FOLDER / NARROWED).exists()
+
+
+def test_a_broken_company_is_named_and_the_others_are_rehearsed(tmp_path, simulated):
+    trees, firms = write(tmp_path / "t"), tmp_path / "firms"
+    company(firms, "bad", {"phone": "12"})
+    company(firms, "good", LESS)
+    result = run(trees, "--write", "--companies", firms)
+    assert result.exit_code == 1
+    assert "is not a whole telephone number" in result.stderr
+    assert "wrote" in result.stdout
+
+
+def test_calls_of_a_company_meet_its_own_pages(tmp_path, simulated):
+    trees = write(tmp_path / "t")
+    told = [
+        json.loads(run(trees, "--format", "json", *more).stdout)["models"]["accurate"]
+        for more in ((), ("--company", company(tmp_path, "one", LESS)))
+    ]
+    mended = [each["by-cause"]["no-power"]["fixed"] for each in told]
+    assert mended[0] > 0
+    assert not mended[1]
+
+
+def test_companies_are_rehearsed_to_be_kept_only(tmp_path, folder):
+    company(tmp_path, "one")
+    assert "--companies is an option of --write" in run(folder, "--companies", tmp_path).stderr
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    result = run(folder, "--write", "--companies", empty)
+    assert result.exit_code == 2
+    assert "no company's file (.yml) is in" in result.stderr
+    both = ("--company", tmp_path / "one.yml", "--companies", tmp_path)
+    assert "don't go together" in run(folder, "--write", *both).stderr

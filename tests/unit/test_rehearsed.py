@@ -7,11 +7,19 @@ from dataclasses import dataclass, replace
 
 import pytest
 
-from browser.sites import laid_out, made_up, read_texts, rehearse, small_library, write_texts
+from browser.sites import (
+    laid_out,
+    made_up,
+    read_in,
+    read_texts,
+    rehearse,
+    small_library,
+    write_texts,
+)
 from stepstop import belief, rehearsed
 from stepstop.belief import Likely
 from stepstop.plain import made, plain
-from stepstop.rehearsed import FILE, Bar, Pointed, fingerprint, read, summary, written
+from stepstop.rehearsed import FILE, Bar, Pointed, fingerprint, summary, written
 
 COLD, HOT = "complaints/cold.yml", "complaints/hot.yml"
 CAUSES, FINDINGS, CHECKS = (f"catalogue/{n}.yml" for n in ("causes", "findings", "checks"))
@@ -84,9 +92,9 @@ def test_other_words_leave_a_rehearsal_as_good_as_it_was(trees, name, keys, to):
 def test_what_decides_figures_makes_a_rehearsal_stale(trees, name, keys, to):
     rehearse(trees)
     before = fingerprint(trees, laid_out(trees))
-    assert read(trees, laid_out(trees)) is not None
+    assert read_in(trees) is not None
     assert changed(trees, name, *keys, to=to) != before
-    assert read(trees, laid_out(trees)) is None
+    assert read_in(trees) is None
 
 
 def test_who_calls_and_what_is_right_decide_as_well(trees):
@@ -131,7 +139,7 @@ def test_the_fingerprint_knows_no_folder(trees, tmp_path):
 def test_what_was_written_is_read_again(trees):
     rehearse(trees)
     course = laid_out(trees)
-    found = read(trees, course)
+    found = read_in(trees)
     assert found == made_up(course)
     assert found.likely["cold/call"][0].word == "very likely"
     assert "1,234 cases of 2 causes" in summary(found)
@@ -139,9 +147,9 @@ def test_what_was_written_is_read_again(trees):
 
 
 def test_without_a_file_there_is_none(trees):
-    assert read(trees, laid_out(trees)) is None
+    assert read_in(trees) is None
     (trees / FILE).mkdir(parents=True)
-    assert read(trees, laid_out(trees)) is None
+    assert read_in(trees) is None
 
 
 @pytest.mark.parametrize(
@@ -151,7 +159,7 @@ def test_without_a_file_there_is_none(trees):
 def test_a_file_that_is_no_rehearsal_is_as_good_as_none(trees, content):
     (trees / "rehearsal").mkdir()
     (trees / FILE).write_bytes(content)
-    assert read(trees, laid_out(trees)) is None
+    assert read_in(trees) is None
 
 
 def _other(*keys, to):
@@ -198,7 +206,7 @@ def test_a_damaged_file_is_as_good_as_none(trees, what):
     data = json.loads((trees / FILE).read_bytes())
     DAMAGE[what](data)
     (trees / FILE).write_text(json.dumps(data))
-    assert read(trees, laid_out(trees)) is None
+    assert read_in(trees) is None
 
 
 # ---- writing ----

@@ -12,12 +12,12 @@ from stepstop.company.logo import MOST_READ, read_logo
 from stepstop.company.model import BOOK, CALL, PRESSING, TEXT, Brand, Company
 from stepstop.company.narrowed import texts_problems
 from stepstop.company.schema import COMPANY
-from stepstop.model import Catalogue, Library
+from stepstop.model import Library
 from stepstop.names import unknown
 from stepstop.problems import Problem, sorted_once
 from stepstop.shapes import Desk
 from stepstop.source import Spot, spot_of
-from stepstop.yaml_reader import read_file
+from stepstop.yaml_reader import read_text, text_of
 
 MAX_NAME = 60
 """Characters of a company's name: it stands on every page."""
@@ -32,22 +32,29 @@ def read_company(
     before those of `behind`.
     """
     desk, name = Desk(), path.as_posix()
-    node, found = read_file(path, name)
+    text, found = text_of(path, name)
     desk.problems += found
-    company: Company | None = None if node is None else COMPANY.read(node, desk)
+    company = None if text is None else _company(text, name, desk)
     logo = Picture()
     if company is not None:
         desk.problems += _names(company, path, library)
-        desk.problems += _contradictions(company, library.catalogue)
+        desk.problems += _contradictions(company, library)
         desk.problems += texts_problems(company, library)
         if company.colours is not None:
             desk.problems += colours.problems(company.colours, behind)
         if company.logo:
             logo = _picture(path.parent / company.logo, spot_of(company.logo), desk)
     problems = tuple(sorted_once(desk.problems))
-    if problems or company is None:
+    if problems or company is None or text is None:
         return None, problems
-    return Brand(company, logo.markup, path.read_bytes() + b"\0" + logo.content), ()
+    return Brand(company, logo.markup, text.encode() + b"\0" + logo.content), ()
+
+
+def _company(text: str, name: str, desk: Desk) -> Company | None:
+    """The company that the text of a file tells of; `name` is the file's in spots."""
+    node, found = read_text(text, name)
+    desk.problems += found
+    return None if node is None else COMPANY.read(node, desk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +93,22 @@ def _names(company: Company, path: Path, library: Library) -> Iterator[Problem]:
         yield from unknown(to, "urgency", catalogue.urgencies)
 
 
-def _contradictions(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
+def _contradictions(company: Company, library: Library) -> Iterator[Problem]:
     """What can't both hold, or could lead somebody astray."""
     for rule in (_shown_name, _offers, _after, _sooner, _frames):
-        yield from rule(company, catalogue)
+        yield from rule(company, library)
 
 
-def _shown_name(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
+def _shown_name(company: Company, library: Library) -> Iterator[Problem]:
     if len(company.name) > MAX_NAME:
         message = f"the name has {len(company.name)} characters, more than {MAX_NAME}"
         mend = "it stands on every page: use the short one"
         yield Problem(spot_of(company.name), "text-too-long", message, mend)
 
 
-def _offers(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
+def _offers(company: Company, library: Library) -> Iterator[Problem]:
     for urgency, ways in company.offers.items():
-        known = catalogue.urgencies.get(urgency)
+        known = library.catalogue.urgencies.get(urgency)
         if known and known.rank <= PRESSING and ways and ways[0] != CALL:
             message = f"`{urgency}` is not first called about"
             mend = "put `call` first: a text or a form may not be read in time"
@@ -113,23 +120,30 @@ def _offers(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
                 yield Problem(spot, "contradiction", message, f"add `{way}`, or don't offer it")
 
 
-def _after(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
+def _after(company: Company, library: Library) -> Iterator[Problem]:
     after = company.after
     if after is not None and after.phone and after.phone == company.phone:
         message = "the number outside the hours is the one in the hours"
         yield Problem(spot_of(after.phone), "contradiction", message, "delete it here")
 
 
-def _sooner(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
-    ranks = {each.id: each.rank for each in catalogue.urgencies.values()}
+def _sooner(company: Company, library: Library) -> Iterator[Problem]:
+    urgencies = library.catalogue.urgencies
+    outcomes = {
+        f"{t.id}/{name}": o for t in library.trees.values() for name, o in t.outcomes.items()
+    }
     for name, to in company.sooner.items():
-        if name in ranks and to in ranks and ranks[to] >= ranks[name]:
-            message = f"`{to}` is not more urgent than `{name}`"
+        was = name if name in urgencies else outcomes[name].urgency if name in outcomes else ""
+        if not (was in urgencies and to in urgencies):
+            continue  # Told elsewhere, or an outcome after which nobody comes.
+        if urgencies[to].rank >= urgencies[was].rank:
+            than = f"`{was}`" if was == name else f"`{was}`, as `{name}` is in the trees"
+            message = f"`{to}` is not more urgent than {than}"
             mend = "a company may only have somebody come sooner"
             yield Problem(spot_of(to), "less-urgent", message, mend)
 
 
-def _frames(company: Company, catalogue: Catalogue) -> Iterator[Problem]:
+def _frames(company: Company, library: Library) -> Iterator[Problem]:
     if company.hosts and not company.address:
         message = "`hosts` may show the pages, and `address` doesn't say where they lie"
         yield Problem(spot_of(company.hosts[0]), "contradiction", message, "add `address`")

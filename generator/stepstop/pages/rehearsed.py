@@ -52,9 +52,10 @@ _NOTHING = "none"
 def rehearsed_view(atlas: Atlas) -> views.RehearsedView:
     """The view of the page."""
     found = atlas.edition.rehearsed
+    command = f"{COMMAND} --company FILE" if atlas.edition.is_branded else COMMAND
     return views.RehearsedView(
         frame(REHEARSED, TITLE, atlas, trees=atlas.course.library.written()),
-        COMMAND,
+        command,
         None if found is None else _figures(found.figures, atlas),
     )
 
