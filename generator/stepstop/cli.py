@@ -280,19 +280,18 @@ def _is_chosen(name: str) -> bool:
 
 def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
     """Rehearse all for the pages: the course, or those of companies that aren't kept yet."""
-    from stepstop.companies import Making
+    from stepstop.companies import each_made
 
     if not companies:
         _keep_rehearsal(course, trees, less=False)
         return
-    making, is_broken = Making(course), False
-    for path in companies:
-        made = making.made(path)
+    is_broken = False
+    for made in each_made(companies, course):
         if made.course is None:
             is_broken = True
             click.echo(_listed(made.problems), err=True)
         elif is_kept(made.course, trees):
-            click.echo(f"{path}: its pages are rehearsed")
+            click.echo(f"{made.path}: its pages are rehearsed")
         else:
             _keep_rehearsal(made.course, trees, less=made.course is not course)
     if is_broken:
@@ -500,40 +499,40 @@ def build_command(
 
 def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -> None:
     """Write the pages of every company in `folder`; exit status 1 if one has a problem."""
-    from stepstop.companies import Making
+    from stepstop.companies import each_made
     from stepstop.edition import EditionError, Editions
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import Forms
 
     paths = _company_files(None, folder)
-    found = _proven(trees)
-    assert found.course is not None
-    making, broken = Making(found.course), []
     try:
         editions = Editions(trees, today=today)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
-    forms: dict[tuple[int, str], Forms] = {}
-    for path in paths:
-        made = making.made(path)
+    found = _proven(trees)
+    assert found.course is not None
+    broken, forms = [], None
+    for made in each_made(paths, found.course):
         if made.course is None or made.brand is None:
-            broken.append(path.name)
+            broken.append(made.path.name)
             click.echo(_listed(made.problems), err=True)
             continue
         try:
             edition = editions.of(made.course, brand=made.brand)
-            key = id(made.course), edition.place.id
-            if key not in forms:
-                forms[key] = Forms(made.course, edition)
-            files = forms[key].site(edition)
+            if forms is None or not forms.fit(made.course, edition):
+                forms = None  # One at a time: they are large.
+                forms = Forms(made.course, edition)
+            files = forms.site(edition)
         except (EditionError, PageError) as error:
             raise click.ClickException(str(error)) from error
-        publish(files, into / path.stem)
-        click.echo(f"{len(files)} files in {into / path.stem}")
-        _tell_unrehearsed(edition, path)
+        target = into / made.path.stem
+        publish(files, target)
+        click.echo(f"{len(files)} files in {target}")
+        _tell_unrehearsed(edition, made.path)
     if broken:
-        click.echo(f"not written, because of problems: {', '.join(broken)}", err=True)
+        names = ", ".join(sorted(broken))
+        click.echo(f"not written, because of problems: {names}", err=True)
         sys.exit(1)
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 
 from stepstop.company.colours import themes
@@ -12,45 +15,94 @@ from stepstop.company.reading import read_company
 from stepstop.course import Course
 from stepstop.edition import look_files
 from stepstop.problems import Problem
+from stepstop.source import Spot
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
     """A company with its own course, or the problems of either."""
 
+    path: Path
     brand: Brand | None
     course: Course | None
     problems: tuple[Problem, ...] = ()
 
 
-class Making:
-    """Makes companies from their files; what several leave out alike is proven once."""
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A company whose file has no problem."""
 
-    def __init__(self, course: Course, overrides: tuple[Path, ...] = ()) -> None:
-        self._course = course
-        self._behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
-        self._proven: dict[Limits, Course] = {NO_LIMITS: course}
+    path: Path
+    brand: Brand
 
-    def made(self, path: Path) -> Made:
-        """The company in the file `path` with its pages: those of the course, or fewer.
+    @property
+    def limits(self) -> Limits:
+        """What it leaves out or makes more urgent."""
+        return limits_of(self.brand.company)
 
-        What the company leaves out or makes more urgent is proven anew by all rules.
-        """
-        brand, problems = read_company(path, self._course.library, self._behind)
+    @property
+    def like(self) -> tuple[Limits, str]:
+        """Equal for companies whose pages differ in name and looks alone."""
+        return self.limits, self.brand.company.place
+
+
+def each_made(
+    paths: Iterable[Path], course: Course, overrides: tuple[Path, ...] = ()
+) -> Iterator[Made]:
+    """The company in each file with its pages: those of the course, or fewer.
+
+    What companies leave out or make more urgent is proven anew by all rules, once for all that do
+    the same: they come one after the other, so that one course of theirs is held at a time. Those
+    whose files have problems come first.
+    """
+    behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
+    found = []
+    for path in paths:
+        brand, problems = read_company(path, course.library, behind)
         if brand is None:
-            return Made(None, None, problems)
-        limits = limits_of(brand.company)
-        if limits not in self._proven:
-            own, problems = prove(brand.company, self._course)
-            if problems:
-                return Made(None, None, problems)
-            self._proven[limits] = own
-        return Made(brand, self._proven[limits])
+            yield Made(path, None, None, problems)
+        else:
+            found.append(_Read(path, brand))
+    found.sort(key=attrgetter("like", "path"))
+    for limits, same in groupby(found, key=attrgetter("limits")):
+        yield from _proven(list(same), limits, course)
+
+
+def _proven(same: list[_Read], limits: Limits, whole: Course) -> Iterator[Made]:
+    """Companies with the same limits."""
+    first, course = same[0], whole
+    problems: tuple[Problem, ...] = ()
+    if limits != NO_LIMITS:
+        course, problems = prove(first.brand.company, whole)
+    for each in same:
+        if problems:
+            yield Made(each.path, None, None, _said_of(each, problems, first))
+        else:
+            yield Made(each.path, each.brand, course)
+
+
+def _said_of(one: _Read, problems: tuple[Problem, ...], other: _Read) -> tuple[Problem, ...]:
+    """What the other company's limits bring, said of one with the same."""
+    mine, theirs = (each.brand.company.leave_out for each in (one, other))
+    if mine is None or theirs is None:
+        return problems
+
+    def moved(spot: Spot) -> Spot:
+        return mine.spot if spot == theirs.spot else spot
+
+    return tuple(
+        replace(
+            problem,
+            spot=moved(problem.spot),
+            related=tuple(replace(r, spot=moved(r.spot)) for r in problem.related),
+        )
+        for problem in problems
+    )
 
 
 def for_company(path: Path, course: Course, overrides: tuple[Path, ...] = ()) -> Made:
     """The one company in the file `path`."""
-    return Making(course, overrides).made(path)
+    return next(each_made([path], course, overrides))
 
 
 def company_files(folder: Path) -> list[Path]:

@@ -84,7 +84,7 @@ class Editions:
         self._date = _date(today, environ)
         self._files = sha256()
         _add(self._files, chain(_trees(trees), _looks(overrides)))
-        self._known: dict[int, tuple[Course, _Kept]] = {}
+        self._last: tuple[Course, _Kept] | None = None
 
     def of(self, course: Course, *, place: str = "us", brand: Brand | None = None) -> Edition:
         """That of a course of these trees for a place, or for a company and the company's place.
@@ -118,16 +118,16 @@ class Editions:
         )
 
     def _kept(self, course: Course) -> _Kept:
-        """What is kept of a rehearsal of `course`, read once: the course is held with it."""
-        if id(course) not in self._known:
+        """What is kept of a rehearsal of `course`, read once while it is asked for in a row."""
+        if self._last is None or self._last[0] is not course:
             of = rehearsed.fingerprint(self._trees, course)
             found = rehearsed.read(self._trees, course, of)
             tables = ranking.read(rehearsed.kept(self._trees, of), of) if found else {}
             digest = self._files.copy()
             _add(digest, _rehearsal(found, told=self._tells_rehearsal))
             _add(digest, ((f"ranking/{tree}", _plain(each)) for tree, each in tables.items()))
-            self._known[id(course)] = course, _Kept(found, tables, digest)
-        return self._known[id(course)][1]
+            self._last = course, _Kept(found, tables, digest)
+        return self._last[1]
 
 
 @dataclass(frozen=True, slots=True)

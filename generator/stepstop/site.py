@@ -93,6 +93,15 @@ class Forms:
         yield TRAIL, trail_data(self._atlas)
         yield from likely_data(self._atlas)
 
+    def fit(self, course: Course, edition: Edition) -> bool:
+        """Whether the pages of this course in this edition can be made of these forms."""
+        mine = self._atlas.edition
+        return (
+            course is self._atlas.course
+            and replace(edition, hash=mine.hash, brand=mine.brand) == mine
+            and edition.is_branded == mine.is_branded
+        )
+
     def pages(self, edition: Edition) -> dict[str, bytes]:
         """Page below the site's root -> its content, sorted by name, for an edition of these.
 

@@ -12,11 +12,13 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterable
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from bench import lighthouse, local, paint
+from bench import lighthouse, local, many, paint
 from bench.chromium import SLOWER, NoChromium, chromium
 from bench.slow_link import NoSlowLink
 from browser.sites import REAL, course_of, whole_site_of, write_site
@@ -66,7 +68,7 @@ def main() -> int:
         work = Path(folder)
         site = write_site(files, work / "site")
         pick = Pick(course, files)
-        for part in (weights, paints, taps, tasks, points):
+        for part in (weights, paints, taps, tasks, points, companies):
             part(told, site, pick, work)
     print()
     print({0: "All bars are kept.", 1: "A bar is missed.", 2: "Not all was measured."}[told.status])
@@ -199,6 +201,26 @@ def points(told: Told, site: Path, pick: Pick, work: Path) -> None:
         )
         failed = f" ({', '.join(each.failed)})" if each.failed else ""
         told.line(name, shown + failed, set(each.points.values()) == {100})
+
+
+def companies(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Pages of many companies."""
+    told.head(
+        f"The pages of {many.MANY} companies, as a ratio to the bare writing of the same bytes"
+    )
+    # A process of its own: its memory is no other part's.
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as alone:
+        found = alone.submit(many.measure, work).result()
+    told.line("proof, pages, filling and writing", f"{found.ratio:.2f}", found.ratio <= many.BAR)
+    share = f"{found.own / found.bare:.2f}, and {found.shared / found.bare:.2f} for all once"
+    told.line("of it for each company", share)
+    told.line("bare writing", f"{found.written / 1e9:.1f} GB in {found.bare:.0f} s")
+    told.line("bar", f"{many.BAR}")
+    told.line(
+        f"most memory, {many.FEW} and {many.MANY} companies",
+        f"{found.few / 1e6:,.0f} MB, {found.many / 1e6:,.0f} MB",
+        found.growth <= many.FLAT,
+    )
 
 
 if __name__ == "__main__":

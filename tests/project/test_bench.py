@@ -10,7 +10,7 @@ from collections import Counter
 import pytest
 from bs4 import BeautifulSoup
 
-from bench import slow_link, stock
+from bench import many, slow_link, stock
 from bench.server import LARGE_RECORD, SMALL_RECORD, served
 
 PAGE = b"""<!DOCTYPE html><html lang="en"><head><title>T</title></head><body>
@@ -75,3 +75,20 @@ def test_what_goes_out_in_small_records_comes_whole(tmp_path):
             body = got.read()
         assert len(body) > SMALL_RECORD
         assert gzip.decompress(body) == page
+
+
+def test_many_companies_are_measured_with_pages_of_their_own(tmp_path, monkeypatch):
+    written = []
+    monkeypatch.setattr(many, "FEW", 1)
+    monkeypatch.setattr(many, "MANY", 2)
+    publish = many.publish
+    monkeypatch.setattr(many, "publish", lambda f, to: written.append(f) or publish(f, to))
+    found = many.measure(tmp_path)
+    pages = [each["index.html"].decode() for each in written]
+    assert ["Demo Heating 0" in page for page in pages] == [True, False]
+    assert ["Demo Heating 1" in page for page in pages] == [False, True]
+    assert found.written == sum(len(content) for files in written for content in files.values())
+    assert found.ratio > found.own / found.bare > 0
+    assert found.many >= found.few
+    assert not (tmp_path / "site").exists()
+    assert not (tmp_path / "bare").exists()

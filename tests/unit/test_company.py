@@ -3,6 +3,7 @@
 import pytest
 
 from browser.sites import REAL, small_library
+from stepstop import companies
 from stepstop.companies import for_company
 from stepstop.company.colours import RED, TEXT, on, problems, sheet
 from stepstop.company.logo import MOST_READ, MOST_SHOWN, read_logo
@@ -407,3 +408,48 @@ def test_numbers_are_written_as_people_write_them():
     """ITU-T E.164 in, national form out; 555-0100 to 0199 are reserved for fiction."""
     assert shown("+12025550143") == "(202) 555-0143"
     assert shown("+442079460123") == "+44 20 7946 0123"
+
+
+# ---- several ----
+
+
+def company(folder, name, changes):
+    return write_company(folder, {"company": name, **changes}, name=name)
+
+
+def test_companies_that_leave_out_the_same_are_proven_once(small, tmp_path, monkeypatch):
+    course = lay_out(small)
+    less, least = ({"leave-out": {"checks": [check]}} for check in ("reset-breaker", "seat-panel"))
+    files = [
+        company(tmp_path, name, changes)
+        for name, changes in (
+            ("a", less),
+            ("b", {}),
+            ("c", less),
+            ("d", least),
+            ("e", {"text": "1"}),
+        )
+    ]
+    proven = []
+    prove = companies.prove
+    monkeypatch.setattr(
+        companies, "prove", lambda one, whole: proven.append(str(one.id)) or prove(one, whole)
+    )
+    made = list(companies.each_made(files, course))
+    assert len(proven) == 2
+    assert made[0].path.stem == "e"
+    by_name = {each.path.stem: each for each in made}
+    assert by_name["a"].course is by_name["c"].course is not course
+    assert by_name["b"].course is course
+    assert by_name["d"].course not in (None, course, by_name["a"].course)
+
+
+def test_the_same_problem_is_told_of_each_company_in_its_own_file(tmp_path, course):
+    changes = {"leave-out": {"locations": ["chair"]}}
+    files = [company(tmp_path, name, changes) for name in ("one", "other")]
+    made = list(companies.each_made(files, course))
+    assert [each.problems[0].spot.file.rpartition("/")[2] for each in made] == [
+        "one.yml",
+        "other.yml",
+    ]
+    assert made[0].problems[0].message == made[1].problems[0].message
