@@ -15,6 +15,7 @@ from stepstop.model import (
     UNKNOWNS,
     Answer,
     Clause,
+    Equipment,
     Finding,
     Library,
     Step,
@@ -33,6 +34,8 @@ MAX_STEPS = 200
 """Steps of one tree: more are several complaints."""
 OWN_PAGES = ("index", "technician", "pocket", START_PAGE)
 """Names of pages that we make ourselves."""
+OWN_FOLDERS = ("assets", "complaints", "embed", "now", "offline", "search")
+"""Folders of a site that are not those of trees or equipment."""
 
 
 def problems(library: Library, *, broken: Collection[str], whole: Spot) -> Iterator[Problem]:
@@ -47,6 +50,8 @@ def problems(library: Library, *, broken: Collection[str], whole: Spot) -> Itera
     yield from _silent(library)
     for tree in library.trees.values():
         yield from _tree(tree, library, broken)
+    for each in library.catalogue.equipment.values():
+        yield from _unit(each, library, broken)
     yield from _kept_names(library)
     yield from _whole(library, broken, whole)
 
@@ -266,6 +271,27 @@ def _kept_in(tree: Tree, kept: Collection[str]) -> Iterator[Problem]:
         if name in kept:
             message = f"`{name}` is the name of a page or folder of our own"
             yield Problem(spot_of(name), "name-taken", message, "choose another name")
+
+
+def _unit(unit: Equipment, library: Library, broken: Collection[str]) -> Iterator[Problem]:
+    """What can't be of a unit that somebody stands at; roles in files of `broken` are guesses."""
+    if unit.id in library.trees:
+        message = f"`{unit.id}` is also a tree, and both would have one page"
+        yield _twice(unit.id, message, library.trees[unit.id].spot)
+    if unit.id in (*OWN_PAGES, *OWN_FOLDERS):
+        message = f"`{unit.id}` is the name of a page or folder of our own"
+        yield Problem(spot_of(unit.id), "name-taken", message, "rename the equipment")
+    whole = [tree for tree in library.trees.values() if tree.spot.file not in broken]
+    roles = {tree.id: tree.role for tree in whole if tree.role != "shared"}
+    for name in unit.complaints:
+        if roles.get(name, "complaint") != "complaint":
+            message = f"`{name}` is not listed as a complaint: its role is `{roles[name]}`"
+            mend = "name a complaint that leads to it"
+            yield Problem(spot_of(name), "contradiction", message, mend)
+    for name in unit.trees:
+        if roles.get(name) == "danger":
+            message = f"`{name}` is about danger, which nobody leaves to others"
+            yield Problem(spot_of(name), "contradiction", message, "delete it")
 
 
 def _whole(library: Library, broken: Collection[str], whole: Spot) -> Iterator[Problem]:

@@ -12,7 +12,7 @@ from typing import Any
 from stepstop import contradictions, names
 from stepstop.model import Catalogue, Library, Tree
 from stepstop.problems import Problem, Related, near, quoted, sorted_once
-from stepstop.schema import CATALOGUE_FILES, TREE
+from stepstop.schema import CATALOGUE_FILES, OPTIONAL_FILES, TREE
 from stepstop.shapes import AnyItems, AnyNames, Desk, Shape, wrong
 from stepstop.source import Located, Spot, spot_of
 from stepstop.yaml_reader import Fields, Node, read_file
@@ -112,6 +112,9 @@ def _catalogue_parts(folder: Path, desk: Desk, progress: Progress) -> dict[str, 
     parts: dict[str, Any] = {}
     for stem, keys in CATALOGUE_FILES.items():
         path = folder / CATALOGUE_FOLDER / f"{stem}.yml"
+        if stem in OPTIONAL_FILES and not _is_there(path):
+            parts |= {name: {} for name in keys}
+            continue
         blanks = {name: shape.blank(_whole(path)) for name, shape in keys.items()}
         node = _read(path, desk, progress)
         parts |= blanks if node is None else blanks | _top_keys(node, keys, desk)
@@ -210,7 +213,7 @@ def _named(tree: Tree, path: Path, desk: Desk) -> Tree:
 
 def _read(path: Path, desk: Desk, progress: Progress) -> Node | None:
     progress(_clean(path.name))
-    if not path.exists() and not path.is_symlink():
+    if not _is_there(path):
         message = "no file is here, and it is needed"
         keys = " and ".join(f"`{key}`" for key in CATALOGUE_FILES.get(path.stem, ()))
         desk.report(_whole(path), "missing-file", message, f"write it, with {keys}")
@@ -218,6 +221,11 @@ def _read(path: Path, desk: Desk, progress: Progress) -> Node | None:
     node, problems = read_file(path, _clean(path.as_posix()))
     desk.problems += problems
     return node
+
+
+def _is_there(path: Path) -> bool:
+    """Whether a file is there, be it a link that leads nowhere."""
+    return path.exists() or path.is_symlink()
 
 
 def _whole(path: Path) -> Spot:

@@ -479,6 +479,24 @@ class Tree:
 
 
 @dataclass(frozen=True, slots=True)
+class Equipment:
+    """A unit that somebody may stand at: it has a page of its own, which its label leads to."""
+
+    id: str
+    name: str
+    """As a sentence names it: `the furnace`."""
+    label: str
+    """What a label on it asks."""
+    look: str
+    """How to recognize it."""
+    complaints: tuple[str, ...]
+    """What somebody who stands at it may notice; danger is shown first, whatever the order."""
+    trees: tuple[str, ...]
+    """Those about it: whoever leaves all of them to others doesn't work on it."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
 class Catalogue:
     """What all trees share."""
 
@@ -492,6 +510,7 @@ class Catalogue:
     who: Mapping[str, Who]
     places: Mapping[str, Place]
     sources: Mapping[str, Source]
+    equipment: Mapping[str, Equipment]
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,7 @@ def problems(library: Library) -> Iterator[Problem]:
     yield from _checks(library)
     yield from _boundaries(library)
     yield from _causes_and_places(library)
+    yield from _equipment(library)
     for tree in library.trees.values():
         yield from _tree(tree, library)
 
@@ -125,6 +126,13 @@ def _causes_and_places(library: Library) -> Iterator[Problem]:
         yield from _any_unknown(cause.source, "source", catalogue.sources)
     for place in catalogue.places.values():
         yield from _any_unknown(place.source, "source", catalogue.sources)
+
+
+def _equipment(library: Library) -> Iterator[Problem]:
+    trees = {tree.id for tree in library.trees.values() if tree.role != "shared"}
+    for each in library.catalogue.equipment.values():
+        yield from _any_unknown(each.complaints, "complaint", trees)
+        yield from _any_unknown(each.trees, "tree of a complaint", trees)
 
 
 def _tree(tree: Tree, library: Library) -> Iterator[Problem]:

@@ -23,6 +23,7 @@ from stepstop.pages.address import (
     MANIFEST,
     START,
     WORKER,
+    equipment_file,
     file_of,
     pocket_file,
     technician_file,
@@ -223,14 +224,18 @@ def _first(name: str) -> str:
 
 
 def _core(atlas: Atlas) -> set[str]:
-    """Files that must always be there: danger and all it leads to, "stop and call", the start."""
+    """Files that must always be there: danger and all it leads to, "stop and call", the start.
+
+    The pages of equipment are among them: a label is scanned in a cellar, where no signal may be.
+    """
     ids = {
         *reachable(atlas.course.graph(), [atlas.danger]),
         *_dangers(atlas),
         stop_and_call(hurry=False),
         stop_and_call(hurry=True),
     }
-    return {START, COUNTER, *map(file_of, ids), *map(technician_file, ids)}
+    units = map(equipment_file, atlas.course.library.catalogue.equipment)
+    return {START, COUNTER, *units, *map(file_of, ids), *map(technician_file, ids)}
 
 
 def _dangers(atlas: Atlas) -> Iterator[str]:

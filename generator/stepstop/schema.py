@@ -464,6 +464,17 @@ _TREE_KEYS = {
 
 TREE = Record(_tree, _TREE_KEYS)
 
+EQUIPMENT = Record(
+    model.Equipment,
+    {
+        "name": Key(Text(), "as a sentence names it: the furnace", needed=True),
+        "label": Key(Text(), "what a label on it asks", needed=True),
+        "look": Key(Text(), "how to recognize it", needed=True),
+        "complaints": Key(_SOME_IDS, "what may be noticed at it", needed=True),
+        "trees": Key(_IDS, "those about it, which companies may leave to others", ()),
+    },
+)
+
 CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "findings": {"findings": MapOf(FINDING, keyed="id")},
     "checks": {"effects": MapOf(EFFECT, keyed="id"), "checks": MapOf(CHECK, keyed="id")},
@@ -473,5 +484,9 @@ CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "causes": {"causes": MapOf(CAUSE, keyed="id")},
     "places": {"places": MapOf(PLACE, keyed="id")},
     "sources": {"sources": MapOf(SOURCE, keyed="id")},
+    "equipment": {"equipment": MapOf(EQUIPMENT, keyed="id")},
 }
 """File stem -> the keys at its top, which are the fields of `Catalogue`."""
+
+OPTIONAL_FILES = ("equipment",)
+"""Those that may be missing: nothing is in the catalogue then under their keys."""

@@ -29,7 +29,7 @@ from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.company import Fill
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.embedding import embedding
-from stepstop.pages.front import Stub, code_view, start_view, stubs
+from stepstop.pages.front import Stub, code_view, equipment_views, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.likely_data import likely_data
 from stepstop.pages.origins import origins_view
@@ -138,6 +138,8 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield LOST, "lost.html", lost_view(atlas, home)
     yield ORIGINS, "sources.html", origins_view(atlas)
     yield CODE, "code.html", code_view(atlas)
+    for name, unit in equipment_views(atlas):
+        yield name, "equipment.html", unit
     if has_counter(atlas):
         yield COUNTER, "counter.html", counter_view(atlas)
     if atlas.edition.tells_rehearsal:

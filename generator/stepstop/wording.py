@@ -47,6 +47,9 @@ def speeches(library: Library) -> Iterator[Speech]:
         yield Speech(cause.plain, cause.id, cause.source)
     for text in catalogue.rulebook.never:
         yield Speech(text, "never", ("common-practice",), is_never=True)
+    for unit in catalogue.equipment.values():
+        for text in (unit.name, unit.label, unit.look):
+            yield Speech(text, unit.id, (), is_question=True)
     for text in library.texts:
         yield Speech(text, OWN, (OWN,), is_question=True)
     for tree in library.trees.values():

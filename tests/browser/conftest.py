@@ -9,6 +9,7 @@ from playwright.sync_api import sync_playwright
 
 from browser.sites import REAL, course_of, rehearse, site_of, small_library, write_site
 from stepstop.course import Course
+from stepstop.pages.address import equipment_file
 
 ARGUMENTS = [
     "--no-sandbox",
@@ -44,13 +45,15 @@ class Site:
         found |= {"sources": "sources.html", "code": "code.html"}
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
+        units = [equipment_file(unit) for unit in self.course.library.catalogue.equipment]
+        found["equipment"] = max(units, key=lambda name: len(self.files[name]))
         pages = [name for name in self.files if name.endswith(".html")]
         for name in sorted(pages, key=lambda name: len(self.files[name]), reverse=True):
             if b'http-equiv="refresh"' in self.files[name] or name.endswith("/pocket.html"):
                 continue
             if name.endswith(".technician.html"):
                 found.setdefault("technician", name)
-            elif name not in found.values():
+            elif name not in (*found.values(), *units):
                 found.setdefault(self._kind(name.removesuffix(".html")), name)
         return found
 

@@ -19,7 +19,9 @@ EXAMPLES = re.findall(r"<!-- (proven|problem: [a-z-]+) -->\n```yaml\n(.*?)^```",
 def with_example(text: str, folder: Path) -> Verified:
     """The shipped catalogue and shared trees that the example needs, with it as a complaint."""
     shipped = ROOT / "decision_trees"
-    shutil.copytree(shipped / "catalogue", folder / "catalogue")
+    # The page of a unit lists complaints that aren't copied.
+    leave_out = shutil.ignore_patterns("equipment.yml")
+    shutil.copytree(shipped / "catalogue", folder / "catalogue", ignore=leave_out)
     for name in needed(text, {"danger"}):
         home = "shared" if (shipped / f"shared/{name}.yml").exists() else "complaints"
         (folder / home).mkdir(exist_ok=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from browser.sites import REAL, rehearse, small_library, whole_site_of
+from browser.sites import REAL, course_of, rehearse, small_library, whole_site_of
 from stepstop.site import whole_site
 from unit.companies import site_for, write_company
 
@@ -147,6 +147,14 @@ def test_little_is_kept_at_once_and_not_much_in_all():
     assert 100_000 < most <= COMPLAINT
     assert max(len(site.needs(number)) for number in numbers) <= 20
     assert sum(map(site.size, set(range(len(site.packs))) - site.tables)) <= WHOLE
+
+
+def test_pages_of_units_are_kept_at_the_first_visit_and_are_no_pages_of_danger():
+    core = kept(whole_site_of(REAL)).packs[0]
+    names = {f"{unit}/index.html" for unit in course_of(REAL).library.catalogue.equipment}
+    assert len(names) > 3
+    assert names <= set(core["pages"])
+    assert names.isdisjoint(core["danger"])
 
 
 def test_another_date_changes_two_files_of_the_real_site():

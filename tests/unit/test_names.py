@@ -3,6 +3,7 @@
 import pytest
 
 from stepstop.loader import load
+from stepstop.verify import verify
 from unit.edited import problems, told, write
 
 COLD = "complaints/cold.yml"
@@ -496,3 +497,91 @@ def test_a_shared_tree_may_have_outcomes_alone(tmp_path):
         "outcomes:\n  stop: {kind: call, title: Stop., leave: {state: running, until: then}}\n"
     )
     assert load(folder)[1] == []
+
+
+# ---- equipment ----
+
+UNIT = """equipment:
+  furnace:
+    name: the furnace
+    label: Furnace stopped?
+    look: A cabinet that blows warm air.
+    complaints: [cold]
+    trees: [cold]
+"""
+
+
+def told_of_unit(folder, *edits, text=UNIT):
+    """What is told of the small library with a unit, as messages with their mends."""
+    write(folder)
+    for old, new in edits:
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    (folder / "catalogue/equipment.yml").write_text(text)
+    found = load(folder)[1]
+    assert all(problem.spot.file.endswith("catalogue/equipment.yml") for problem in found)
+    assert all(problem.spot.line for problem in found)
+    return [(p.flaw, p.message, p.mend) for p in found]
+
+
+def test_a_unit_names_complaints_and_trees_that_are_there(tmp_path):
+    assert told_of_unit(tmp_path / "t") == []
+    found = told_of_unit(
+        tmp_path / "u",
+        ("complaints: [cold]", "complaints: [colt]"),
+        ("trees: [cold]", "trees: [x]"),
+    )
+    assert found == [
+        ("unknown-name", "no complaint is called `colt`", "did you mean `cold`?"),
+        ("unknown-name", "no tree of a complaint is called `x`", "known: cold, danger"),
+    ]
+
+
+def test_a_unit_leads_to_complaints_alone_and_no_company_leaves_danger_to_others(tmp_path):
+    found = told_of_unit(
+        tmp_path / "t",
+        ("complaints: [cold]", "complaints: [danger]"),
+        ("trees: [cold]", "trees: [danger]"),
+    )
+    assert [message for _, message, _ in found] == [
+        "`danger` is not listed as a complaint: its role is `danger`",
+        "`danger` is about danger, which nobody leaves to others",
+    ]
+
+
+def test_a_complaint_whose_file_can_t_be_read_may_be_one(tmp_path):
+    folder = write(tmp_path / "t")
+    (folder / "catalogue/equipment.yml").write_text(UNIT)
+    (folder / COLD).write_text("{")
+    assert {problem.spot.file for problem in load(folder)[1]} == {str(folder / COLD)}
+
+
+@pytest.mark.parametrize("name", ["cold", "danger-screen"])
+def test_a_unit_may_not_have_the_name_of_a_tree(name, tmp_path):
+    [(flaw, message, _)] = told_of_unit(tmp_path / "t", ("  furnace:", f"  {name}:"))
+    assert (flaw, message) == (
+        "name-taken",
+        f"`{name}` is also a tree, and both would have one page",
+    )
+
+
+@pytest.mark.parametrize("name", ["index", "pocket", "offline", "embed", "complaints"])
+def test_a_unit_may_not_have_the_name_of_a_page_or_folder_of_our_own(name, tmp_path):
+    [(flaw, message, _)] = told_of_unit(tmp_path / "t", ("  furnace:", f"  {name}:"))
+    assert (flaw, message) == (
+        "name-taken",
+        f"`{name}` is the name of a page or folder of our own",
+    )
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "flaw"),
+    [
+        ("A cabinet that blows", "Open the cabinet that blows", "unlisted-action"),
+        ("A cabinet that blows", "A cabinet of 5 feet that blows", "unsourced-number"),
+    ],
+)
+def test_the_texts_of_a_unit_pass_the_rules_about_words(old, new, flaw, tmp_path):
+    folder = write(tmp_path / "t")
+    (folder / "catalogue/equipment.yml").write_text(UNIT.replace(old, new))
+    assert [problem.flaw for problem in verify(folder).problems] == [flaw]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stepstop.company.hours import Opening
@@ -116,6 +116,11 @@ class Company:
     def ways(self, urgency: str) -> tuple[str, ...]:
         """How somebody is to reach the company at this urgency, the best way first."""
         return self.offers.get(urgency, (CALL,))
+
+    def works_on(self, trees: Sequence[str]) -> bool:
+        """Whether it works on equipment that `trees` are about: not if it leaves all to others."""
+        left = self.unserved.trees if self.unserved else ()
+        return not trees or not set(trees) <= set(left)
 
     def names(self) -> Iterator[Located]:
         """What it calls itself and its area: words of its own that make no sentence."""

@@ -41,6 +41,11 @@ def file_of(page_id: str) -> str:
     return START if page_id == START_PAGE else f"{page_id}.html"
 
 
+def equipment_file(equipment: str) -> str:
+    """The file of the page for whoever stands at a unit."""
+    return f"{equipment}/index.html"
+
+
 def technician_file(page_id: str) -> str:
     """The file of an outcome's technician's copy."""
     return f"{page_id}.technician.html"

@@ -162,6 +162,10 @@ class Fill:
         is_pressing = catalogue.urgencies[urgency].rank <= PRESSING
         return self._piece("call", self._view, kind, ways(self._company, urgency), is_pressing)
 
+    def _unserved(self, equipment: str) -> str:
+        unit = self._library.catalogue.equipment[equipment]
+        return "" if self._company.works_on(unit.trees) else self._piece("unserved", self._view)
+
     def _piece(self, name: str, *given: Any) -> str:
         return str(self._renderer.piece(name, *given)).strip()
 

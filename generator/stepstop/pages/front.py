@@ -1,14 +1,22 @@
-"""The start page, and what other pages need to lead to a complaint."""
+"""The start page, the pages of equipment, and what other pages need to lead to a complaint."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stepstop.course import Course
-from stepstop.model import HEADINGS
+from stepstop.model import HEADINGS, Equipment, Tree
 from stepstop.pages import origins, rehearsed, views
-from stepstop.pages.address import CODE, ORIGINS, REHEARSED, START, file_of
+from stepstop.pages.address import (
+    CODE,
+    ORIGINS,
+    REHEARSED,
+    START,
+    equipment_file,
+    file_of,
+    link,
+)
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 
@@ -36,7 +44,7 @@ _HEADINGS = {
 
 def stubs(course: Course) -> tuple[Stub, ...]:
     """Every complaint of the course, in the order of its title."""
-    return tuple(sorted(_stubs(course), key=lambda stub: (stub.title, stub.path)))
+    return tuple(sorted(_stubs(course).values(), key=lambda stub: (stub.title, stub.path)))
 
 
 def start_view(atlas: Atlas) -> views.StartView:
@@ -50,10 +58,27 @@ def start_view(atlas: Atlas) -> views.StartView:
             description="No heat or no cooling? Danger first, then the few things that you may "
             "look at or do yourself, and when to stop and call.",
         ),
-        tuple(_parts(atlas.course)),
+        tuple(_parts(stubs(atlas.course), START)),
         tuple(_about(atlas)),
         CODE,
     )
+
+
+def equipment_views(atlas: Atlas) -> Iterator[tuple[str, views.EquipmentView]]:
+    """The page of each unit that somebody may stand at, by its file."""
+    found = _stubs(atlas.course)
+    for unit in atlas.course.library.catalogue.equipment.values():
+        listed = [found[complaint] for complaint in unit.complaints]
+        file = equipment_file(unit.id)
+        yield file, _equipment_view(unit, file, tuple(_parts(listed, file)), atlas)
+
+
+def _equipment_view(
+    unit: Equipment, file: str, parts: tuple[views.ListPart, ...], atlas: Atlas
+) -> views.EquipmentView:
+    headline = f"At {atlas.plain(unit.name)}: what do you notice?"
+    around = frame(file, headline, atlas, trees=atlas.course.library.written())
+    return views.EquipmentView(around, unit.id, headline, atlas.said(unit.look), parts)
 
 
 def code_view(atlas: Atlas) -> views.CodeView:
@@ -63,17 +88,17 @@ def code_view(atlas: Atlas) -> views.CodeView:
     )
 
 
-def _parts(course: Course) -> Iterator[tuple[str, tuple[views.ComplaintView, ...]]]:
-    """The list in its parts, each in the order of its titles."""
-    found = stubs(course)
+def _parts(found: Iterable[Stub], file: str) -> Iterator[views.ListPart]:
+    """The list on the page in `file` in its parts, danger first, each in the order of `found`."""
+    given = tuple(found)
     for under in HEADINGS:
-        mine = [stub for stub in found if stub.under == under]
+        mine = tuple(_complaint(stub, file) for stub in given if stub.under == under)
         if mine:
-            yield _HEADINGS[under], tuple(_complaint(stub) for stub in mine)
+            yield _HEADINGS[under], mine
 
 
-def _complaint(stub: Stub) -> views.ComplaintView:
-    return views.ComplaintView(views.Link(stub.path, stub.title), stub.words)
+def _complaint(stub: Stub, file: str) -> views.ComplaintView:
+    return views.ComplaintView(views.Link(link(file, stub.path), stub.title), stub.words)
 
 
 def _about(atlas: Atlas) -> Iterator[views.Link]:
@@ -82,8 +107,12 @@ def _about(atlas: Atlas) -> Iterator[views.Link]:
         yield views.Link(REHEARSED, rehearsed.TITLE)
 
 
-def _stubs(course: Course) -> Iterator[Stub]:
-    for tree, root in zip(course.library.roots(), course.roots, strict=True):
-        if tree.role == "complaint":
-            words = tuple(str(word) for word in tree.words)
-            yield Stub(str(tree.title), words, file_of(root), str(tree.under))
+def _stubs(course: Course) -> dict[str, Stub]:
+    """Complaint -> its stub."""
+    roots = zip(course.library.roots(), course.roots, strict=True)
+    return {tree.id: _stub(tree, root) for tree, root in roots if tree.role == "complaint"}
+
+
+def _stub(tree: Tree, root: str) -> Stub:
+    words = tuple(str(word) for word in tree.words)
+    return Stub(str(tree.title), words, file_of(root), str(tree.under))

@@ -272,11 +272,15 @@ class TechnicianView:
 
 @dataclass(frozen=True, slots=True)
 class ComplaintView:
-    """A complaint on the start page."""
+    """A complaint in a list of them."""
 
     link: Link
     words: tuple[str, ...]
     """What people say who have it."""
+
+
+ListPart = tuple[str, tuple[ComplaintView, ...]]
+"""A part of a list: (heading, its complaints); none is empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,8 +288,7 @@ class StartView:
     """The start page."""
 
     frame: Frame
-    parts: tuple[tuple[str, tuple[ComplaintView, ...]], ...]
-    """(heading, its complaints); none is empty."""
+    parts: tuple[ListPart, ...]
     about: tuple[Link, ...]
     """Pages about these pages."""
     code: str
@@ -295,6 +298,19 @@ class StartView:
     def count(self) -> int:
         """How many complaints there are."""
         return sum(len(complaints) for _, complaints in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class EquipmentView:
+    """The page for whoever stands at a unit."""
+
+    frame: Frame
+    id: str
+    headline: str
+    look: Said
+    """How to recognize it."""
+    parts: tuple[ListPart, ...]
+    """What may be noticed there."""
 
 
 @dataclass(frozen=True, slots=True)

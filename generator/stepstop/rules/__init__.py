@@ -118,6 +118,7 @@ def spoken(
         library.catalogue,
         checks={},
         causes={},
+        equipment={},
         rulebook=replace(library.catalogue.rulebook, never=()),
     )
     bare = Library(catalogue, {}, texts=texts)
