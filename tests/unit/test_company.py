@@ -91,6 +91,9 @@ REFUSED = [
     ({"hosts": ["https://www.example.com/path"]}, "unsafe-link", "is more than a host"),
     ({"hosts": ["https://*.example.com"]}, "unsafe-link", "names no host"),
     ({"hosts": ["https://www.example.com"]}, "contradiction", "`address` doesn't say"),
+    ({"address": "https://www.example.com/help?a=1"}, "unsafe-link", "the address of one page"),
+    ({"address": "https://www.example.com/#help"}, "unsafe-link", "the address of one page"),
+    ({"address": "https://www.example.com/index.html"}, "unsafe-link", "the address of one page"),
     ({"offers": {"today": ["text"]}, "text": "+12025550171"}, "less-urgent", "not first called"),
     ({"offers": {"can-wait": ["book"]}}, "contradiction", "the key `book` is missing"),
     ({"offers": {"soon": ["call"]}}, "unknown-name", "no urgency is called `soon`"),
@@ -194,6 +197,14 @@ def test_a_company_offers_less_and_sooner_and_never_more(small, tmp_path):
             sooner += now != was
     assert sooner
     assert prove(brand.company, whole)[1] == ()
+
+
+def test_a_company_works_on_what_it_does_not_leave_to_others_as_a_whole(small, tmp_path):
+    brand, _ = read(tmp_path, small, {"unserved": {"trees": ["cold"], "say": "Ask another."}})
+    assert not brand.company.works_on(("cold",))
+    assert brand.company.works_on(("cold", "hot"))
+    assert brand.company.works_on(())
+    assert read(tmp_path, small)[0].company.works_on(("cold",))
 
 
 def test_an_outcome_alone_can_be_made_sooner_and_its_hurry_with_it(small, tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +22,7 @@ from stepstop.yaml_reader import read_text, text_of
 
 MAX_NAME = 60
 """Characters of a company's name: it stands on every page."""
+_ONE_PAGE = re.compile(r"[?#]|\.html?/?\Z")
 
 
 def read_company(
@@ -95,7 +97,7 @@ def _names(company: Company, path: Path, library: Library) -> Iterator[Problem]:
 
 def _contradictions(company: Company, library: Library) -> Iterator[Problem]:
     """What can't both hold, or could lead somebody astray."""
-    for rule in (_shown_name, _offers, _after, _sooner, _frames):
+    for rule in (_shown_name, _folder, _offers, _after, _sooner, _frames):
         yield from rule(company, library)
 
 
@@ -104,6 +106,14 @@ def _shown_name(company: Company, library: Library) -> Iterator[Problem]:
         message = f"the name has {len(company.name)} characters, more than {MAX_NAME}"
         mend = "it stands on every page: use the short one"
         yield Problem(spot_of(company.name), "text-too-long", message, mend)
+
+
+def _folder(company: Company, library: Library) -> Iterator[Problem]:
+    """Links to pages, on labels too, are made by writing on after the address."""
+    if _ONE_PAGE.search(company.address):
+        message = "this is the address of one page, and `address` is that of all"
+        mend = "leave out the page's name, and `?` or `#` with what follows"
+        yield Problem(spot_of(company.address), "unsafe-link", message, mend)
 
 
 def _offers(company: Company, library: Library) -> Iterator[Problem]:
