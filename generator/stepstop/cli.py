@@ -15,7 +15,7 @@ from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
 from stepstop.keep import is_kept, keep
-from stepstop.problems import Problem
+from stepstop.problems import Problem, near
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
 from stepstop.verify import Verified, verify
@@ -24,6 +24,7 @@ from stepstop.walk import walk
 if TYPE_CHECKING:
     from stepstop.company.model import Brand
     from stepstop.edition import Edition
+    from stepstop.labels.sheet import Sheet
 
 _TREES = click.argument(
     "trees",
@@ -65,6 +66,7 @@ def main() -> None:
     stepstop walk no-heat              go through a tree here in the terminal
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
+    stepstop labels --company FILE     printable labels with a code, to stick near the equipment
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
     stepstop effort                    steps and minutes of a walk, idle questions, better orders
@@ -427,6 +429,128 @@ def _company_files(company: Path | None, companies: Path | None) -> list[Path]:
     if not paths:
         raise click.BadParameter(f"no company's file (.yml) is in {companies}")
     return paths
+
+
+@main.command("labels")
+@click.option(
+    "--company",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    required=True,
+    help="File of the company whose pages the labels lead to.",
+)
+@click.option(
+    "--sheet",
+    "sheet_name",
+    default="letter-10",
+    show_default=True,
+    help="A ready sheet (letter-10, letter-30, a4-8, a4-21, a4-24), or FILE.yml with sizes in mm.",
+)
+@click.option(
+    "--equipment", multiple=True, help="Of which unit; all that the company works on if left out."
+)
+@click.option(
+    "--into",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default="labels.pdf",
+    show_default=True,
+    help="The file: .pdf, or .svg (one a page, numbered where there are several).",
+)
+@click.option("--pages", type=click.IntRange(1, 100), default=1, show_default=True)
+@click.option(
+    "--first",
+    type=click.IntRange(1),
+    default=1,
+    show_default=True,
+    help="Where to begin on the first sheet, counted row by row.",
+)
+@click.option("--grid", is_flag=True, help="Outlines of the labels, to try on plain paper.")
+@click.option(
+    "--nudge", default="0,0", show_default=True, help="Move all by X,Y mm: right and down."
+)
+@click.option(
+    "--font",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    default=None,
+    help="A TrueType file to set and embed in a PDF, for signs that are in no common font.",
+)
+@click.option("--today", default=None, help="Date in the PDF file (or SOURCE_DATE_EPOCH).")
+@_TREES_OPTION
+@click.option(
+    "--overrides",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="The folder with templates and drawings of your own that the pages are made with.",
+)
+def labels_command(
+    company: Path,
+    sheet_name: str,
+    equipment: tuple[str, ...],
+    into: Path,
+    pages: int,
+    first: int,
+    grid: bool,
+    nudge: str,
+    font: Path | None,
+    today: str | None,
+    trees: Path,
+    overrides: Path | None,
+) -> None:
+    """Write printable labels for COMPANY's customers: a code that leads to the page of their unit.
+
+    The pages must lie at the company's `address`, so build them as well. Print at 100 percent, and
+    try one sheet on plain paper first.
+    """
+    from stepstop.edition import EditionError, edition_date
+    from stepstop.labels.drawing import Wish, drawn
+    from stepstop.labels.errors import LabelError
+    from stepstop.labels.face import Face
+    from stepstop.labels.files import written
+    from stepstop.labels.order import labels_for, read_for
+
+    moved = _nudge(nudge)
+    sheet, flaws = _sheet(sheet_name)
+    read = read_for(company, trees, (overrides,) if overrides else ())
+    if sheet is None or read.company is None or read.catalogue is None:
+        click.echo(_listed((*read.problems, *flaws)), err=True)
+        sys.exit(1)
+    if first > sheet.count:
+        raise click.BadParameter(f"--first: the sheet has {sheet.count} labels")
+    wish = Wish(pages, first, grid, moved)
+    try:
+        labels = labels_for(read.company, read.catalogue, equipment)
+        face = Face(font)
+        drawing = drawn(f"Labels of {read.company.name}", labels, sheet, wish, face)
+        paths = written(drawing, into, face, edition_date(today, os.environ))
+    except (LabelError, EditionError) as error:
+        raise click.ClickException(str(error)) from None
+    count = sheet.count * pages - (first - 1)
+    click.echo(f"{count} labels in {', '.join(map(str, paths))}; print at 100 percent")
+
+
+def _sheet(name: str) -> tuple[Sheet | None, tuple[Problem, ...]]:
+    """The ready sheet of this name, or that of a file, or all problems of the file."""
+    from stepstop.labels.sheet import READY, read_sheet
+
+    if name in READY:
+        return READY[name], ()
+    path = Path(name)
+    if path.suffix not in (".yml", ".yaml") or not path.is_file():
+        hint = near(name, READY) or f"known: {', '.join(READY)}, or the .yml file of your own"
+        raise click.BadParameter(f"no sheet `{name}`; {hint}")
+    return read_sheet(path)
+
+
+def _nudge(given: str) -> tuple[float, float]:
+    """The two lengths of `X,Y`."""
+    from stepstop.labels.sheet import MOST_NUDGE
+
+    try:
+        across, down = (float(each) for each in given.split(","))
+    except ValueError:
+        raise click.BadParameter(f"--nudge: `{given}` is not X,Y, like 0.5,-1") from None
+    if not max(abs(across), abs(down)) <= MOST_NUDGE:
+        raise click.BadParameter(f"--nudge: more than {MOST_NUDGE:g} mm is another sheet")
+    return across, down
 
 
 def _for(

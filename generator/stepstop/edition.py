@@ -81,7 +81,7 @@ class Editions:
     ) -> None:
         """All of them have the same date and looks; see `edition_for`. Raises `EditionError`."""
         self._trees, self._tells_rehearsal, self._offline = trees, rehearsal_page, offline
-        self._date = _date(today, environ)
+        self._date = edition_date(today, environ)
         self._files = sha256()
         _add(self._files, chain(_trees(trees), _looks(overrides)))
         self._last: tuple[Course, _Kept] | None = None
@@ -175,7 +175,11 @@ def _plain(table: ranking.Ranking) -> bytes:
     return json.dumps(table.data, sort_keys=True).encode()
 
 
-def _date(today: str | None, environ: Mapping[str, str]) -> str:
+def edition_date(today: str | None, environ: Mapping[str, str]) -> str:
+    """`today` (YYYY-MM-DD), else the day of SOURCE_DATE_EPOCH in `environ`, else empty.
+
+    Raises `EditionError` for a date that is none.
+    """
     if today:
         return _checked(today)
     epoch = environ.get("SOURCE_DATE_EPOCH", "")

@@ -25,7 +25,7 @@ FLOORS = (
     ("edition", "rehearsal"),
     ("effort", "companies", "keep"),
     ("pages",),
-    ("offline",),
+    ("offline", "labels"),
     ("site", "walk", "follow"),
     ("bundle", "preview"),
     ("plugin", "cli"),
@@ -35,11 +35,13 @@ FLOORS = (
 
 LIBRARIES = {
     "click": {"cli", "publish"},
+    "fpdf": {"labels"},
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
     "numpy": {"belief", "chance", "effort", "house", "ranking", "rehearsal"},
     "phonenumbers": {"company"},
+    "segno": {"labels"},
     "yaml": {"yaml_reader"},
 }
 """Library from elsewhere -> the rooms that may know it."""
