@@ -53,7 +53,18 @@ def problems(library: Library, *, broken: Collection[str], whole: Spot) -> Itera
     for each in library.catalogue.equipment.values():
         yield from _unit(each, library, broken)
     yield from _kept_names(library)
+    yield from _cards(library)
     yield from _whole(library, broken, whole)
+
+
+def _cards(library: Library) -> Iterator[Problem]:
+    """One letter for two cards of a call."""
+    first: dict[str, str] = {}
+    for card in library.catalogue.calls.cards.values():
+        if card.key and card.key in first:
+            message = f"`{card.key}` is also the key of another card"
+            yield _twice(card.key, message, spot_of(first[card.key]), "take another letter")
+        first.setdefault(card.key, card.key)
 
 
 def _twice(name: str, message: str, first: Spot, mend: str = "rename one of them") -> Problem:

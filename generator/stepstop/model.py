@@ -80,6 +80,18 @@ BRIEF_FIELDS = (
 
 
 @dataclass(frozen=True, slots=True)
+class Heard:
+    """What a caller says that may mislead, with the question that finds it out."""
+
+    they_say: str
+    may_be: str
+    """What it often is instead."""
+    ask: str
+    """What the agent asks then."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """An observable with a closed set of values."""
 
@@ -101,6 +113,8 @@ class Finding:
     """Part of the brief that it belongs to (see `BRIEF_FIELDS`); empty: the last of them."""
     health: bool = False
     """What it tells is somebody's health or need: no link or code holds it, only the urgency."""
+    hear: tuple[Heard, ...] = ()
+    """What callers say of it on the telephone that may mislead."""
 
     @property
     def is_danger(self) -> bool:
@@ -374,6 +388,8 @@ class Step:
     exits: Mapping[str, Target]
     source: tuple[str, ...]
     spot: Spot
+    speak: tuple[str, ...] = ()
+    """What an agent says instead of `ask` and `look`, where these don't speak well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -478,6 +494,58 @@ class Tree:
         return self.role == "shared" and not self.steps
 
 
+CARD_KEYS = tuple("ghijklmnopqrsuvwxyz")
+"""Letters that bring a card to sight: those before are answers, `t` starts the timer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What an agent says and does when a call does not go its way."""
+
+    id: str
+    key: str
+    """A letter of `CARD_KEYS`."""
+    name: str
+    say: tuple[str, ...]
+    do: tuple[str, ...]
+    """What the agent does; it isn't read out."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """A stretch of written texts that an agent says in another way."""
+
+    written: str
+    spoken: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Calls:
+    """How a call begins, and what to do when it does not go its way."""
+
+    first: str
+    """The first words of every call: about danger."""
+    there: str
+    """Asks whether the caller is where the equipment is."""
+    repeat: str
+    """Asks the caller to say back what they will do."""
+    back_minutes: int
+    """Minutes after which somebody who went outside is called back."""
+    cards: Mapping[str, Card]
+    nobody: tuple[str, ...]
+    """What the agent does if nobody answers then."""
+    instead: tuple[Instead, ...]
+    spot: Spot
+
+    def spoken(self, text: str) -> str:
+        """What an agent says instead of a written text."""
+        for each in self.instead:
+            text = text.replace(each.written, each.spoken)
+        return text
+
+
 @dataclass(frozen=True, slots=True)
 class Equipment:
     """A unit that somebody may stand at: it has a page of its own, which its label leads to."""
@@ -511,6 +579,7 @@ class Catalogue:
     places: Mapping[str, Place]
     sources: Mapping[str, Source]
     equipment: Mapping[str, Equipment]
+    calls: Calls
 
 
 @dataclass(frozen=True, slots=True)

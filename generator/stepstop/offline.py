@@ -18,6 +18,9 @@ from stepstop.company.model import Brand
 from stepstop.edition import Edition, look_files
 from stepstop.graph import reachable
 from stepstop.pages.address import (
+    CALL,
+    CALL_DATA,
+    CALL_SCRIPT,
     COUNTER,
     EMBED,
     MANIFEST,
@@ -41,6 +44,10 @@ FOLDER = "offline"
 KEPT = (".html", ".js", ".json", ".svg")
 """Endings of files that a page may be or need. Files that hold a whole complaint hold it anew."""
 ICONS = ("icon.svg", "icon-192.png", "icon-512.png")
+AGENTS = (CALL, CALL_SCRIPT, CALL_DATA)
+"""What only the page of a call agent needs."""
+CALLS = "calls"
+"""The file of pages that has these."""
 _DIGITS = 12
 """Digits of a hash in the name of a file."""
 
@@ -141,11 +148,12 @@ class _Pack:
 def _packs(texts: Mapping[str, str], not_kept: str, atlas: Atlas) -> list[_Pack]:
     """The core, which stands alone; what is common; one for each folder that asks something.
 
-    Last come the tables of likely causes, each alone: only the complaint of a walk needs its own.
+    Last come the tables of likely causes, each alone: only the complaint of a walk needs its own,
+    and what only an agent's page needs.
     """
     core = _core(atlas) & texts.keys()
     tables = [name for name in _tables(atlas) if name in texts]
-    others = texts.keys() - core - set(tables)
+    others = texts.keys() - core - {*tables, *AGENTS}
     cut = _cut({name: texts[name] for name in sorted(others, key=_alike)})
     asking = {page.id.split("/")[0] for page in atlas.course.pages.values() if page.step}
     home = {name: _first(name) if _first(name) in asking else "" for name in cut}
@@ -164,6 +172,7 @@ def _packs(texts: Mapping[str, str], not_kept: str, atlas: Atlas) -> list[_Pack]
         _pack("common", inside.pop(""), (), pieces=shared),
         *(_pack(f"trees/{name}", inside[name], shared) for name in sorted(inside)),
         *(_pack(f"tables/{_first(name)}", {name: [texts[name]]}, shared) for name in tables),
+        _pack(CALLS, {name: [texts[name]] for name in AGENTS if name in texts}, shared),
     ]
 
 
@@ -264,6 +273,7 @@ def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[st
     return {
         "places": places,
         "next": [sorted(_next(pack, places, atlas)) for pack in packs],
+        "apart": sorted({places[name] for name in (*tables, CALL) if name in places}),
         "mark": mark if all(mark in text for text in shown) else "",
         "date": atlas.edition.date,
     }
@@ -271,6 +281,8 @@ def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[st
 
 def _next(pack: _Pack, places: Mapping[str, int], atlas: Atlas) -> set[int]:
     """Numbers of the packs that the pages of `pack` lead to."""
+    if pack.stem == CALLS:
+        return {places[name] for name in _tables(atlas) if name in places}
     core = _core(atlas)
     found = set()
     for name in pack.names:

@@ -63,6 +63,20 @@ VALUE = Record(
     short="about",
 )
 
+BREATH = 24
+"""Words that an agent says in one breath: some eight seconds."""
+
+_SPOKEN = Text(most_words=BREATH)
+
+HEARD = Record(
+    model.Heard,
+    {
+        "they-say": Key(Text(), "the caller's words", needed=True),
+        "may-be": Key(Text(), "what it often is", needed=True),
+        "ask": Key(_SPOKEN, "what the agent asks then", needed=True),
+    },
+)
+
 FINDING = Record(
     model.Finding,
     {
@@ -75,6 +89,7 @@ FINDING = Record(
         "taps": Key(Flag(), "tapping along with a light answers it", False),
         "field": Key(OneOf(model.BRIEF_FIELDS), "part of the brief that it belongs to", ""),
         "health": Key(Flag(), "a person's health or need: no link or code holds it", False),
+        "hear": Key(ListOf(HEARD), "what callers say of it that may mislead", ()),
     },
 )
 
@@ -319,6 +334,7 @@ _COMMON = {
     "source": _SOURCE,
     "drawing": _DRAWING,
     "cautions": Key(ListOf(CAUTION), "safety messages", ()),
+    "speak": Key(ListOf(_SPOKEN), "what an agent says instead, on the telephone", ()),
 }
 
 STEP_KEYS: dict[str, dict[str, Key]] = {
@@ -352,7 +368,7 @@ _KINDS = {"ask": "question", "check": "check", "tell": "note", "use": "use"}
 
 _BLANK_STEP: dict[str, Any] = {
     "ask": "", "look": (), "why": "", "at": "", "finding": "", "check": "", "drawing": "",
-    "cautions": (), "answers": (), "uses": "", "exits": {}, "source": (),
+    "cautions": (), "answers": (), "uses": "", "exits": {}, "source": (), "speak": (),
 }  # fmt: skip
 
 
@@ -475,6 +491,37 @@ EQUIPMENT = Record(
     },
 )
 
+CARD = Record(
+    model.Card,
+    {
+        "key": Key(OneOf(model.CARD_KEYS), "the letter that brings it", needed=True),
+        "name": Key(Text(), "when it is wanted", needed=True),
+        "say": Key(ListOf(_SPOKEN, least=1), "what the agent says", needed=True),
+        "do": Key(_TEXTS, "what the agent does", ()),
+    },
+)
+
+INSTEAD = Record(
+    model.Instead,
+    {
+        "written": Key(Text(), "a stretch of written texts, letter by letter", needed=True),
+        "spoken": Key(_SPOKEN, "what an agent says in its place", needed=True),
+    },
+)
+
+CALLS = Record(
+    model.Calls,
+    {
+        "first": Key(_SPOKEN, "the first words of every call: about danger", needed=True),
+        "there": Key(_SPOKEN, "is the caller at the house?", needed=True),
+        "repeat": Key(_SPOKEN, "has the caller say back what they will do", needed=True),
+        "back-minutes": Key(Number(1), "when somebody outside is called back", needed=True),
+        "cards": Key(MapOf(CARD, keyed="id"), "when a call doesn't go its way", {}),
+        "nobody": Key(_SOME_TEXTS, "what the agent does if nobody answers then", needed=True),
+        "instead": Key(ListOf(INSTEAD), "written words that are said in another way", ()),
+    },
+)
+
 CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "findings": {"findings": MapOf(FINDING, keyed="id")},
     "checks": {"effects": MapOf(EFFECT, keyed="id"), "checks": MapOf(CHECK, keyed="id")},
@@ -485,6 +532,7 @@ CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "places": {"places": MapOf(PLACE, keyed="id")},
     "sources": {"sources": MapOf(SOURCE, keyed="id")},
     "equipment": {"equipment": MapOf(EQUIPMENT, keyed="id")},
+    "calls": {"calls": CALLS},
 }
 """File stem -> the keys at its top, which are the fields of `Catalogue`."""
 

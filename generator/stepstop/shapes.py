@@ -111,6 +111,9 @@ class Word:
 class Text(Word):
     """One text that isn't empty; white space inside is folded to single spaces."""
 
+    most_words: int = 0
+    """What is said aloud has no more words than that; 0: as many as it likes."""
+
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The text with its spot."""
         if not isinstance(node, Scalar):
@@ -124,6 +127,13 @@ class Text(Word):
         if len(folded) > MAX_TEXT:
             message = f"the text has {len(folded):,} characters, more than {MAX_TEXT:,}"
             desk.report(node.spot, "text-too-long", message, "write several short ones")
+            return None
+        words = len(folded.split())
+        if self.most_words and words > self.most_words:
+            message = (
+                f"the text has {words} words, more than {self.most_words} to say in one breath"
+            )
+            desk.report(node.spot, "text-too-long", message, "make two of it")
             return None
         if "{" in folded or "}" in folded:
             _braces(folded, node.spot, desk)

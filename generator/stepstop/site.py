@@ -13,6 +13,9 @@ from stepstop.edition import Edition
 from stepstop.offline import HOME, Offline
 from stepstop.pages.address import (
     BRIEF,
+    CALL,
+    CALL_DATA,
+    CALL_SCRIPT,
     CODE,
     CODE_SCRIPT,
     COUNTER,
@@ -26,6 +29,7 @@ from stepstop.pages.address import (
 )
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
+from stepstop.pages.call import call_data, call_view
 from stepstop.pages.company import Fill
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.embedding import embedding
@@ -42,10 +46,24 @@ from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
 
-BRIEF_PARTS = ("loading", "ways", "telling", "ranking", "visit")
+BRIEF_PARTS = ("loading", "ways", "telling", "ranking", "account", "visit")
 """The scripts that make a brief of a trail, in their order."""
 CODE_PARTS = ("loading", "ways", "telling", "code")
 """Those that make an account of a code."""
+CALL_PARTS = (
+    "loading",
+    "ways",
+    "telling",
+    "ranking",
+    "account",
+    "matching",
+    "tapping",
+    "counting",
+    "answering",
+    "noting",
+    "call",
+)
+"""Those of an agent's page."""
 
 __all__ = ["Stub", "build_site", "stubs", "whole_site"]
 
@@ -89,8 +107,10 @@ class Forms:
             yield name, render(template, view)
         yield BRIEF, script(*BRIEF_PARTS)
         yield CODE_SCRIPT, script(*CODE_PARTS)
+        yield CALL_SCRIPT, script(*CALL_PARTS)
         yield EMBED, script("embed")
         yield TRAIL, trail_data(self._atlas)
+        yield CALL_DATA, call_data(self._atlas)
         yield from likely_data(self._atlas)
 
     def fit(self, course: Course, edition: Edition) -> bool:
@@ -140,6 +160,7 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield CODE, "code.html", code_view(atlas)
     for name, unit in equipment_views(atlas):
         yield name, "equipment.html", unit
+    yield CALL, "call.html", call_view(atlas)
     if has_counter(atlas):
         yield COUNTER, "counter.html", counter_view(atlas)
     if atlas.edition.tells_rehearsal:

@@ -7,11 +7,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from stepstop.model import Check, Library, Outcome, Step, Wording
+from stepstop.model import Calls, Check, Library, Outcome, Step, Wording
 from stepstop.source import spot_of
 
 OWN = "company"
 """Whose texts stand among those of the trees, and the source of the numbers in them."""
+CALLS = ("common-practice",)
+"""The source of what is said on the telephone."""
 _DIGIT = re.compile(r"\d")
 
 
@@ -45,6 +47,10 @@ def speeches(library: Library) -> Iterator[Speech]:
         yield from _check(check)
     for cause in catalogue.causes.values():
         yield Speech(cause.plain, cause.id, cause.source)
+    for finding in catalogue.findings.values():
+        for heard in finding.hear:
+            yield Speech(heard.ask, finding.id, CALLS, is_question=True)
+    yield from _calls(catalogue.calls)
     for text in catalogue.rulebook.never:
         yield Speech(text, "never", ("common-practice",), is_never=True)
     for unit in catalogue.equipment.values():
@@ -84,8 +90,21 @@ def _check(check: Check) -> Iterator[Speech]:
         yield Speech(text, check.id, check.source, is_never=True)
 
 
+def _calls(calls: Calls) -> Iterator[Speech]:
+    """What an agent says to a caller; what the agent does is not for homeowners."""
+    for text in (calls.first, calls.there, calls.repeat):
+        if text:
+            yield Speech(text, "calls", CALLS, is_question=True)
+    for each in calls.instead:
+        yield Speech(each.spoken, "calls", CALLS)
+    for card in calls.cards.values():
+        for text in card.say:
+            yield Speech(text, card.id, CALLS)
+
+
 def _step(step: Step) -> Iterator[Speech]:
-    for text in (step.ask, *step.look, step.why, *(c.text for c in step.cautions)):
+    told = (step.ask, *step.look, step.why, *step.speak)
+    for text in (*told, *(c.text for c in step.cautions)):
         if text:
             yield Speech(text, step.id, step.source, is_question=True)
     for answer in step.answers:

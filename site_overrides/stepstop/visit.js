@@ -2,13 +2,14 @@
    shown, and handed on only by whoever taps. What is typed stays in the page. */
 (() => {
   'use strict';
-  const SHORT = 299, LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
+  const SHORT = 299;
   const at = (id) => document.getElementById(id);
   const section = at('brief');
   const { base, title, soon, left } = section.dataset;
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
   const load = loaderOf(base);
+  const { ranked, mostLikely, likelyLines, clock } = accountOf(word);
   const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
@@ -20,60 +21,8 @@
     return ul;
   };
 
-  /* ---- causes ---- */
-
-  const howLikely = (share) => word(share >= .5 ? 'very-likely' : share >= .15 ? 'likely' : 'possible');
-  const picked = (chances) => {
-    const found = [];
-    let together = 0;
-    for (const [number, share] of chances) {
-      if (number < 0) continue;
-      if (found.length === MOST || share < FAINT || (found.length >= LEAST && together >= ENOUGH)) break;
-      found.push([number, share]);
-      together += share;
-    }
-    return found;
-  };
-  const inWords = ([, finding, values]) => {
-    const [about, , , known] = self.stepstop.trail.findings[finding];
-    const unknown = self.stepstop.trail.unknown[-1 - values[0]];
-    return about + ': ' + (unknown || values.map((each) => known[each][0]).join(' or '));
-  };
-  const ranked = (ways) => {
-    const table = self.stepstop.likely, ranking = rankingOf(table), trail = ranking.told(ways);
-    const chances = ranking.chances(trail);
-    const fits = (chances.find(([number]) => number < 0) || [0, 0])[1] < MISFIT;
-    const causes = picked(chances).map(([number, share]) => {
-      const [name, plain, bring, root, who] = table.causes[number];
-      const reasons = ranking.reasons(trail, number);
-      return {
-        name, plain, bring, root, who, how: howLikely(share),
-        supports: reasons.filter(([ratio]) => ratio > 1).slice(0, 3).map(inWords),
-        contradicts: reasons.filter(([ratio]) => ratio < 1).slice(-2).map(inWords),
-      };
-    });
-    return { fits, causes };
-  };
-  const mostLikely = ({ causes }) => causes.slice(0, 2)
-    .map(({ name, how }) => name + ' (' + how + ')').join('; ');
-  const likelyLines = (found) => found ? [
-    ...found.fits ? [] : [word('misfit')],
-    ...found.causes.flatMap(({ name, how, supports, contradicts, bring, root, who }, i) => [
-      (i + 1) + '. ' + name + ' (' + how + ')',
-      ...supports.length ? [word('for') + ' ' + supports.join('; ')] : [],
-      ...contradicts.length ? [word('against') + ' ' + contradicts.join('; ')] : [],
-      word('root') + ' ' + root,
-      ...bring ? [word('bring') + ' ' + bring] : [],
-      word('who') + ' ' + who,
-    ]),
-    word('else'),
-  ] : [];
-
   /* ---- the account ---- */
 
-  const clock = (minutes) => minutes
-    ? new Date(minutes * 60000).toLocaleString(document.documentElement.lang,
-      { dateStyle: 'short', timeStyle: 'short' }) : '';
   const fields = () => [...section.querySelectorAll('input, textarea')]
     .filter((each) => each.value.trim())
     .map((each) => each.labels[0].textContent + ': ' + each.value.trim());

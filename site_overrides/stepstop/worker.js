@@ -4,6 +4,7 @@
    files     `stem.hash` of each file of pages, below offline/: the core, what is common, the rest
    places    first part of a page's name, or the whole name of a table of causes -> number of its file
    next      for each file, the numbers of those that its pages lead to
+   apart     numbers of those that few need: tables of causes, and what an agent's page has
    mark      what every page of this edition holds, or empty
    date      that of the edition, or empty
 
@@ -36,7 +37,7 @@ const spellings = (name) => [name, name + 'index.html', name + '.html'];
 const PLACES = new Map(Object.entries(PLAN.places));
 const fileOf = (name) => PLACES.get(name) ?? PLACES.get(name.split('/')[0]);
 const tableOf = (name) => PLACES.get(name.split('/')[0] + '/likely.js');
-const TABLES = new Set([...PLACES].filter(([name]) => name.includes('/')).map(([, number]) => number));
+const APART = new Set(PLAN.apart);
 
 /* Fetching a file of pages: what it holds must be what its name says, else it is not taken. */
 const fetched = async (file) => {
@@ -171,7 +172,7 @@ const respond = (event) => {
 };
 
 /* A page is open: first all that it may lead to, with the table of causes of its complaint; then the
-   rest but for other tables, slowly, unless data are dear. */
+   rest but for what few need, slowly, unless data are dear. */
 const taking = {};
 const take = async (number) => {
   const cache = await caches.open(NAME), file = PLAN.files[number];
@@ -192,7 +193,7 @@ const gather = async (url) => {
   const line = navigator.connection || {};
   if (line.saveData || /2g/.test(line.effectiveType)) return;
   for (const [each, file] of PLAN.files.entries()) {
-    if (TABLES.has(each) || await caches.match(urlOf(file))) continue;
+    if (APART.has(each) || await caches.match(urlOf(file))) continue;
     await wait(PAUSE);
     if (turn !== turns) return;
     await once(each);

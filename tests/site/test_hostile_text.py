@@ -45,7 +45,7 @@ def marked(value, key, marks, path):
 
 
 def shown(key, path):
-    if path[0] == "findings" or path[:2] == ("places", "nowhere") or path == ("role",):
+    if path[0] in ("findings", "calls") or path[:2] == ("places", "nowhere") or path == ("role",):
         return False
     if path[0] == "who" or (path[0] == "places" and path[-2] == "who"):
         return True
@@ -88,7 +88,7 @@ def test_no_element_or_attribute_comes_of_a_text(hostile):
         for script in soup.find_all("script"):
             assert "alert" not in script.text, name
             assert script.attrs.keys() <= {"src", "defer"}, name
-            assert script.get("src", "brief.js").endswith(("brief.js", "code.js")), name
+            assert script.get("src", "brief.js").endswith(("brief.js", "code.js", "call.js")), name
         assert len(soup.find_all(["title", "style", "h1"])) >= 3
         assert len(soup.find_all("style")) == 1, name
         for element in soup.find_all(True):
@@ -114,10 +114,11 @@ def test_every_text_is_shown_word_for_word(hostile):
 def test_data_of_scripts_hold_it_as_text(hostile):
     """Scripts put what they show in place as text: that, the tests in a browser see to."""
     files, _ = hostile
-    data = json.loads(files["trail.js"].decode().partition(" = ")[2].removesuffix(";\n"))
-    marks = [said for text in strings(data) for _, said in marked_in(text)]
-    assert len(marks) > 20
-    assert set(marks) == {HOSTILE}
+    for name in ("trail.js", "calls.js"):
+        data = json.loads(files[name].decode().partition(" = ")[2].removesuffix(";\n"))
+        marks = [said for text in strings(data) for _, said in marked_in(text)]
+        assert len(marks) > 20
+        assert set(marks) == {HOSTILE}
 
 
 def pages(files):

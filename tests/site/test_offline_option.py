@@ -37,7 +37,7 @@ def test_all_that_is_needed_offline_is_the_same_both_ways(project: Project, addr
     pages = exported(project)
     built = project.built(addresses, SOURCE_DATE_EPOCH=EPOCH)
     kept = [name for name in pages if name.startswith("offline/")]
-    assert len(kept) == 3
+    assert len(kept) == 4
     for name in (*OURS, *kept):
         assert built[name] == pages[name], name
 

@@ -274,10 +274,12 @@ def has_brief(soup):
 
 def loaded(soup):
     """The script of the site that the page loads, if any."""
-    return ["brief.js"] * has_brief(soup) + ["code.js"] * bool(soup.find(id="digits"))
+    marks = {"code.js": "digits", "call.js": "desk"}
+    own = [name for name, mark in marks.items() if soup.find(id=mark)]
+    return ["brief.js"] * has_brief(soup) + own
 
 
-SCRIPTS = {"index.html": 1, "blink-counter.html": 2}
+SCRIPTS = {"index.html": 2, "blink-counter.html": 3}
 """File -> how many scripts of its own it holds, between the two that all pages have."""
 
 
@@ -304,13 +306,14 @@ def test_a_brief_is_made_where_somebody_may_come_and_on_no_page_with_a_question(
 
 def test_scripts_are_small(built):
     """A question page has the first and the last: 2 KB together is its bar."""
-    [page, find, last] = built.soups["index.html"].find_all("script")
+    [page, *find, last] = built.soups["index.html"].find_all("script")
     for soup in built.soups.values():
         first, *_, end = soup.find_all("script", src=False)
         assert (first, end) == (page, last)
         assert first.find_parent("head")
     assert len(gzip.compress((page.string + last.string).encode(), 9)) <= 2_048
-    assert len(gzip.compress(find.string.encode(), 9)) <= 2_000
+    own = "".join(script.string for script in find)
+    assert len(gzip.compress(own.encode(), 9)) <= 2_000
 
 
 def test_every_page_leads_to_the_manifest_but_the_one_that_may_stand_anywhere(built):

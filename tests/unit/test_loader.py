@@ -39,7 +39,7 @@ def test_each_file_is_named_as_it_is_read():
     load(BASE, progress=seen.append)
     assert seen[0] == "findings.yml"
     assert seen[-3:] == ["cold.yml", "danger.yml", "danger-screen.yml"]
-    assert len(seen) == 11
+    assert len(seen) == 12
 
 
 def test_garbage_is_collected_again_afterwards(tmp_path):
@@ -74,7 +74,7 @@ def test_no_folder_and_a_file_for_a_folder_are_told(tmp_path):
 def test_an_empty_folder_lacks_each_file_of_the_catalogue_and_a_tree(tmp_path):
     found = flaws(tmp_path)
     assert found[0] == ("", "no-trees")
-    assert [flaw for _, flaw in found[1:]] == ["missing-file"] * 8
+    assert [flaw for _, flaw in found[1:]] == ["missing-file"] * 9
 
 
 def test_a_folder_for_a_file_and_a_file_for_a_folder_are_told(tmp_path):
@@ -85,7 +85,7 @@ def test_a_folder_for_a_file_and_a_file_for_a_folder_are_told(tmp_path):
     (folder / "catalogue").write_text("findings: {}")
     found = flaws(folder)
     assert (f"/{COLD}", "unreadable-file") in found
-    assert [flaw for _, flaw in found].count("missing-file") == 8
+    assert [flaw for _, flaw in found].count("missing-file") == 9
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")

@@ -20,6 +20,7 @@ LOOKS = {
     "start": ("page", "start", "fields"),
     "counter": ("page", "counter"),
     "tables": ("page", "tables"),
+    "call": ("page", "fields", "call"),
     "end": ("page", "end", "fields"),
     "pocket": ("page", "end", "pocket"),
 }

@@ -321,6 +321,13 @@ class CodeView:
 
 
 @dataclass(frozen=True, slots=True)
+class CallView:
+    """The page of a call agent; its words stand in its template and in its data."""
+
+    frame: Frame
+
+
+@dataclass(frozen=True, slots=True)
 class CounterView:
     """The page on which people tap along with a light; all its words stand in its template."""
 

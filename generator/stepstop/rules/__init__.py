@@ -119,6 +119,10 @@ def spoken(
         checks={},
         causes={},
         equipment={},
+        findings={
+            name: replace(each, hear=()) for name, each in library.catalogue.findings.items()
+        },
+        calls=replace(library.catalogue.calls, first="", there="", repeat="", cards={}, instead=()),
         rulebook=replace(library.catalogue.rulebook, never=()),
     )
     bare = Library(catalogue, {}, texts=texts)

@@ -1,0 +1,85 @@
+"""The page of a call agent, and the file with all that it says: every page of the course as speech.
+
+One page serves all complaints, so that whatever the caller says stays in it: nothing is kept, and
+nothing stands in an address. It loads the course (`trail.js`), this file, and at the end the table
+of likely causes of the complaint, as ends of walks do.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from stepstop import model
+from stepstop.course import Page
+from stepstop.pages import views
+from stepstop.pages.address import CALL
+from stepstop.pages.atlas import Atlas, stop_and_call
+from stepstop.pages.frame import frame
+from stepstop.pages.spoken import Spoken
+from stepstop.pages.step import choices
+from stepstop.pages.trail_data import script_with
+from stepstop.trail import URGENCY_WORDS
+
+TITLE = "A call: what to say, what you may hear, what to do"
+
+
+def call_view(atlas: Atlas) -> views.CallView:
+    """The view of the page."""
+    return views.CallView(frame(CALL, TITLE, atlas, trees=atlas.course.library.written()))
+
+
+def call_data(atlas: Atlas) -> bytes:
+    """The file: `bodies`, what is said on pages; `pages`, by the numbers of the trails' data.
+
+    A page is [body, next pages less this one's number (null: the start), words that answers add to
+    a trail (null: it ends there), acts done]; an outcome's is [body].
+    """
+    return script_with("calls", _Data(atlas).whole())
+
+
+class _Data:
+    def __init__(self, atlas: Atlas) -> None:
+        self.atlas = atlas
+        self.spoken = Spoken(atlas)
+        self.number = {page: i for i, page in enumerate(atlas.ways.by_page)}
+        self.bodies: dict[str, int] = {}
+        self.words: dict[str, int] = {}
+
+    def whole(self) -> dict[str, Any]:
+        """All that the page takes from the trees."""
+        atlas = self.atlas
+        pages = [self._page(atlas.pages[page]) for page in self.number]
+        stops = [self._body(atlas.pages[stop_and_call(hurry=each)]) for each in (False, True)]
+        return {
+            "danger": self.number[atlas.danger],
+            "complaints": list(map(self._complaint, atlas.course.library.complaints())),
+            "calls": self.spoken.calls(),
+            "words": list(self.words),
+            "raised": URGENCY_WORDS[True],
+            "stops": stops,
+            "bodies": [json.loads(each) for each in self.bodies],
+            "pages": pages,
+        }
+
+    def _complaint(self, tree: model.Tree) -> list[Any]:
+        """[tree, its title, what callers say who have it]."""
+        return [tree.id, self.spoken.text(tree.title), self.spoken.texts(tree.words)]
+
+    def _page(self, page: Page) -> list[Any]:
+        body = self._body(page)
+        if page.step is None:
+            return [body]
+        ways, here = self.atlas.ways, self.number[page.id]
+        moves = choices(page)
+        to = [self.number[m.to] - here if m.to in self.number else None for m in moves]
+        words = [self._word(ways.word_of(page, m.answer, m.to)) for m in moves]
+        return [body, to, words, ways.once_on(page)]
+
+    def _word(self, word: str | None) -> int | None:
+        return None if word is None else self.words.setdefault(word, len(self.words))
+
+    def _body(self, page: Page) -> int:
+        """The number of what is said on a page; pages that say the same have one."""
+        said = {k: v for k, v in self.spoken.body(page).items() if v not in ("", [], 0, False)}
+        return self.bodies.setdefault(json.dumps(said), len(self.bodies))

@@ -1,0 +1,56 @@
+/* What an account of a walk says of causes and times: `word` has its words. Causes are ranked by the table
+   that was loaded last, over the data of trail.js. */
+const accountOf = (word) => {
+  'use strict';
+  const LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
+  const howLikely = (share) => word(share >= .5 ? 'very-likely' : share >= .15 ? 'likely' : 'possible');
+  const picked = (chances) => {
+    const found = [];
+    let together = 0;
+    for (const [number, share] of chances) {
+      if (number < 0) continue;
+      if (found.length === MOST || share < FAINT || (found.length >= LEAST && together >= ENOUGH)) break;
+      found.push([number, share]);
+      together += share;
+    }
+    return found;
+  };
+  const inWords = ([, finding, values]) => {
+    const [about, , , known] = self.stepstop.trail.findings[finding];
+    const unknown = self.stepstop.trail.unknown[-1 - values[0]];
+    return about + ': ' + (unknown || values.map((each) => known[each][0]).join(' or '));
+  };
+  const ranked = (ways) => {
+    const table = self.stepstop.likely, ranking = rankingOf(table), trail = ranking.told(ways);
+    const chances = ranking.chances(trail);
+    const fits = (chances.find(([number]) => number < 0) || [0, 0])[1] < MISFIT;
+    const causes = picked(chances).map(([number, share]) => {
+      const [name, plain, bring, root, who] = table.causes[number];
+      const reasons = ranking.reasons(trail, number);
+      return {
+        name, plain, bring, root, who, how: howLikely(share),
+        supports: reasons.filter(([ratio]) => ratio > 1).slice(0, 3).map(inWords),
+        contradicts: reasons.filter(([ratio]) => ratio < 1).slice(-2).map(inWords),
+      };
+    });
+    return { fits, causes };
+  };
+  const mostLikely = ({ causes }) => causes.slice(0, 2)
+    .map(({ name, how }) => name + ' (' + how + ')').join('; ');
+  const likelyLines = (found) => found ? [
+    ...found.fits ? [] : [word('misfit')],
+    ...found.causes.flatMap(({ name, how, supports, contradicts, bring, root, who }, i) => [
+      (i + 1) + '. ' + name + ' (' + how + ')',
+      ...supports.length ? [word('for') + ' ' + supports.join('; ')] : [],
+      ...contradicts.length ? [word('against') + ' ' + contradicts.join('; ')] : [],
+      word('root') + ' ' + root,
+      ...bring ? [word('bring') + ' ' + bring] : [],
+      word('who') + ' ' + who,
+    ]),
+    word('else'),
+  ] : [];
+  const clock = (minutes) => minutes
+    ? new Date(minutes * 60000).toLocaleString(document.documentElement.lang,
+      { dateStyle: 'short', timeStyle: 'short' }) : '';
+  return { ranked, mostLikely, likelyLines, clock };
+};

@@ -1,0 +1,54 @@
+/* What presses in time with a light come to, as it is shown: the reading of tapping.js after each press and
+   twice a second, since a dark pause also tells. `show(large, small, done)` shows it; `then` is what
+   to do with a count that is certain. */
+const countingOf = (show, then) => {
+  'use strict';
+  const LONG_ENOUGH = 180000;
+  const ROUNDS = 3, MOST = 6;
+  let presses = [], since = null, timer = 0;
+
+  const many = (n) => n + (n === 1 ? ' blink' : ' blinks');
+  const found = {
+    'groups': ({ counts }) => many(counts[0]),
+    'two-groups': ({ counts }) => 'First ' + counts[0] + ', then ' + counts[1],
+    'long-short': ({ letters }) => [...letters]
+      .map((each) => each === 'L' ? 'long' : 'short').join(', ').replace(/^./, (c) => c.toUpperCase()),
+    'heartbeat': () => 'Slow and even, no groups',
+    'rapid': () => 'A fast flicker',
+  };
+  const tell = (large, small, done) => {
+    show(large, small, done);
+    if (done) clearInterval(timer);
+  };
+  const look = () => {
+    if (since !== null || !presses.length) return;
+    const now = performance.now();
+    const said = readTaps(presses, now);
+    const large = found[said.pattern];
+    if (large) tell(large(said), (said.agree > 1 ? 'Two rounds agree. ' : '') + then, true);
+    else if (said.rounds > MOST || now - presses[0][0] > LONG_ENOUGH) {
+      tell('Not certain', 'The rounds differ. Make a video of half a minute for the technician.', true);
+    } else if (said.pattern === 'uncertain') tell('Not certain yet', 'Tap one more round.', false);
+    else tell('', 'Go on. Rounds so far: ' + Math.min(said.rounds, ROUNDS) + ' of ' + ROUNDS + '.', false);
+  };
+  return {
+    down: () => {
+      if (since !== null) return;
+      if (!presses.length) timer = setInterval(look, 500);
+      since = performance.now();
+    },
+    up: () => {
+      if (since === null) return;
+      /* Two events in one tick of a coarse clock are still a press. */
+      presses.push([since, Math.max(performance.now(), since + 1)]);
+      since = null;
+      look();
+    },
+    clear: () => {
+      clearInterval(timer);
+      presses = [];
+      since = null;
+      show('', '', false);
+    },
+  };
+};
