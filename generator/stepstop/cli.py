@@ -69,6 +69,7 @@ def main() -> None:
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
+    stepstop booklet                   all scripts for calls on paper
     stepstop effort                    steps and minutes of a walk, idle questions, better orders
 
     Exit status: 0 all well, 1 problems in the trees, 2 misuse of the command.
@@ -576,6 +577,63 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     assert found.course is not None
     made = for_company(company, found.course, overrides)
     return Verified(made.problems, found.examined, made.course or found.course)
+
+
+@main.command("booklet")
+@_COMPANY
+@click.option("--complaint", "complaints", multiple=True, help="Only this one (repeatable).")
+@click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"]),
+    default=None,
+    help="Size of the paper; by the place if left out.",
+)
+@click.option(
+    "--into",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default="booklet.pdf",
+    show_default=True,
+    help="The file: .pdf (by a Chromium on the PATH), or .html to print from a browser.",
+)
+@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+@click.option("--today", default=None, help="Date in it (or SOURCE_DATE_EPOCH).")
+@_TREES_OPTION
+def booklet_command(
+    company: Path | None,
+    complaints: tuple[str, ...],
+    paper: str | None,
+    into: Path,
+    place: str,
+    today: str | None,
+    trees: Path,
+) -> None:
+    """Print all scripts for calls: for the day when the network is down.
+
+    Every step has a number, and answers tell which one to go to. Danger and the first words stand
+    in front, then contents, a sheet to write on, and an index of what callers say.
+    """
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.pages.booklet import booklet
+    from stepstop.printing import PrintError, printed
+
+    if into.suffix not in (".pdf", ".html"):
+        raise click.BadParameter(f"{into} ends neither in .pdf nor in .html")
+    if not into.parent.is_dir():
+        raise click.BadParameter(f"no folder {into.parent}")
+    found = _proven(trees)
+    course, brand = _for(company, found, ())
+    known = [tree.id for tree in course.library.complaints()]
+    for complaint in complaints:
+        if complaint not in known:
+            raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
+    try:
+        edition = edition_for(course, trees, place=place, today=today, brand=brand)
+        size = paper or ("letter" if edition.place.id in ("us", "ca") else "a4")
+        page = booklet(course, edition, paper=size, complaints=complaints)
+        into.write_bytes(printed(page, edition.date) if into.suffix == ".pdf" else page)
+    except (EditionError, PrintError) as error:
+        raise click.ClickException(str(error)) from error
+    click.echo(f"wrote {into}")
 
 
 @main.command("build", context_settings={"ignore_unknown_options": True})

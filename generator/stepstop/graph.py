@@ -460,3 +460,32 @@ def least_after(graph: Graph[Node], value: Mapping[Node, int]) -> dict[Node, int
         if found:
             least[node] = min(found)
     return least
+
+
+# --- Folding ---------------------------------------------------------------------------------
+
+
+def alike(graph: Graph[Node], label: Mapping[Node, Hashable]) -> dict[Node, int]:
+    """Node -> number of its class, for each node of `label`: the fewest classes that tell all.
+
+    Two nodes are in one class if they have one label and their targets, in order, are in the same
+    classes: whoever follows the edges from either can't tell which it was. Targets that have no
+    label count by themselves. Classes are numbered in the order of the nodes.
+    """
+    of = _numbered({node: (label[node],) for node in label})
+    count = len(set(of.values()))
+    while True:
+        told = {
+            node: (of[node], *(of.get(to, ("", to)) for to in graph.get(node, ()))) for node in of
+        }
+        of = _numbered(told)
+        now = len(set(of.values()))
+        if now == count:
+            return of
+        count = now
+
+
+def _numbered(told: Mapping[Node, Hashable]) -> dict[Node, int]:
+    """Equal values have one number, in the order of their coming."""
+    numbers: dict[Hashable, int] = {}
+    return {node: numbers.setdefault(value, len(numbers)) for node, value in told.items()}

@@ -104,7 +104,8 @@
       ...choices.length ? [part('choose', word('choose'), made('ol', { className: 'choices' }, ...buttons))] : [],
       ...extra, ...goBack);
     showPath();
-    (focus || heading).focus({ preventScroll: true });
+    /* Whoever just opened the page begins at its top. */
+    if (shownAt) (focus || heading).focus({ preventScroll: true });
     scrollTo(0, 0);
     shownAt = performance.now();
   };
@@ -516,5 +517,5 @@
     desk.hidden = false;
     showFirst();
   };
-  run().catch(() => { at('unscripted').querySelector('p').firstChild.data = word('lost') + ' '; });
+  run().catch(() => { at('unscripted').querySelector('p').textContent = word('lost'); });
 })();

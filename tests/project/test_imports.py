@@ -27,7 +27,7 @@ FLOORS = (
     ("pages",),
     ("offline", "labels"),
     ("site", "walk", "follow"),
-    ("bundle", "preview"),
+    ("bundle", "preview", "printing"),
     ("plugin", "cli"),
     ("__main__",),
 )

@@ -4,6 +4,7 @@ import pytest
 
 from stepstop.graph import (
     HasCycle,
+    alike,
     all_bad,
     cycles,
     dominators_of,
@@ -294,3 +295,33 @@ class TestAtHundredThousandNodes:
         ladder = {i: [j for j in (i + 1, i - 1) if 0 <= j < MANY] for i in range(MANY)}
         [(_, walk)] = cycles(ladder)
         assert len(walk) == 3
+
+
+# ---- folding ----
+
+
+def test_nodes_that_can_not_be_told_apart_are_one_class():
+    graph = {"a": ["x", "y"], "b": ["x", "z"], "c": ["y", "x"], "x": [], "y": [], "z": []}
+    of = alike(graph, {"a": 1, "b": 1, "c": 1, "x": "end", "y": "other", "z": "other"})
+    assert of["y"] == of["z"]
+    assert of["a"] == of["b"]
+    assert of["a"] != of["c"], "the order of the targets counts"
+
+
+def test_a_difference_far_down_the_way_tells_nodes_apart():
+    chain = {f"{side}{n}": [f"{side}{n + 1}"] for side in "ab" for n in range(50)}
+    same = {**dict.fromkeys(chain, ""), "a50": "", "b50": ""}
+    assert len(set(alike(chain, same).values())) == 51
+    other = alike(chain, {**same, "b50": "odd"})
+    assert len(set(other.values())) == 102
+
+
+def test_a_target_without_a_label_counts_by_itself():
+    assert len(set(alike({"a": ["s"], "b": ["t"]}, {"a": 1, "b": 1}).values())) == 2
+    assert len(set(alike({"a": ["s"], "b": ["s"]}, {"a": 1, "b": 1}).values())) == 1
+
+
+def test_loops_are_folded_too():
+    graph = {"a": ["b"], "b": ["a"], "c": ["c"]}
+    assert len(set(alike(graph, dict.fromkeys(graph, 0)).values())) == 1
+    assert alike({}, {}) == {}

@@ -21,6 +21,7 @@ LOOKS = {
     "counter": ("page", "counter"),
     "tables": ("page", "tables"),
     "call": ("page", "fields", "call"),
+    "booklet": ("booklet",),
     "end": ("page", "end", "fields"),
     "pocket": ("page", "end", "pocket"),
 }
