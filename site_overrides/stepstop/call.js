@@ -405,8 +405,27 @@
     const isHurried = call.walk.words().includes(calls.raised);
     showEnd(call.walk, calls.bodies[calls.stops[Number(isHurried)]]);
   };
+  /* How calls of this page ended: numbers of them and nothing of anybody, until the page is left. */
+  const counts = new Map();
+  const count = () => {
+    const { complaint, end } = call;
+    if (!end) return;
+    const row = [complaint ? complaint.title : '', end.kind, end.title];
+    const name = JSON.stringify(row);
+    counts.set(name, [row, (counts.get(name)?.[1] || 0) + 1]);
+    const calls = [...counts.values()].reduce((sum, [, number]) => sum + number, 0);
+    at('tally').hidden = false;
+    at('tally-count').textContent = calls;
+    const cell = (text) => '"' + String(text).replaceAll('"', '""') + '"';
+    const rows = [['complaint', 'kind', 'ending', 'calls'],
+      ...[...counts.values()].map(([each, number]) => [...each, number])];
+    const text = rows.map((each) => each.map(cell).join(',') + '\r\n').join('');
+    URL.revokeObjectURL(at('tally-save').href);
+    at('tally-save').href = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
+  };
   const next = () => {
     if (!call.finished && call.began && !confirm(word('unfinished'))) return;
+    count();
     for (const field of fields) field.value = '';
     deadline = 0;
     at('timer').textContent = '';

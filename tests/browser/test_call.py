@@ -1,5 +1,6 @@
 """The agent's page with a caller on the line: by keyboard alone, from `file://`, nothing kept."""
 
+import csv
 import json
 import random
 from dataclasses import dataclass
@@ -612,3 +613,27 @@ def test_without_a_script_it_leads_to_the_question_pages(browser, sites):
 def test_the_schema_is_one(ways):
     Draft202012Validator.check_schema(SCHEMA)
     assert Path(REAL.parent / "content" / "call-notes.schema.json").is_file()
+
+
+def test_how_calls_ended_can_be_saved_as_numbers(desk, ways):
+    ended = []
+    for seed in (1, 1, 2):
+        call = some_call(ways, "no-heat", seed=seed)
+        desk.greet("no heat")
+        desk.walk(call.walked)
+        ended.append(said(call.end.outcome.title))
+        desk.tab.once("dialog", lambda dialog: dialog.accept())
+        desk.key("a")
+    desk.key("1")
+    desk.answer("I smell gas, rotten eggs or strong exhaust")
+    desk.tab.once("dialog", lambda dialog: dialog.accept())
+    desk.key("a")
+    assert desk.tab.locator("#tally-count").inner_text() == "4"
+    with desk.tab.expect_download() as download:
+        desk.tab.locator("#tally-save").click()
+    rows = list(csv.reader(Path(download.value.path()).read_text("utf-8").splitlines()))
+    title = said_title(ways, "no-heat")
+    wanted = {(title, "call", end): ended.count(end) for end in ended}
+    wanted[("", "danger", "Go out now")] = 1
+    assert rows[0] == ["complaint", "kind", "ending", "calls"]
+    assert {tuple(row[:3]): int(row[3]) for row in rows[1:]} == wanted

@@ -7,6 +7,7 @@ from urllib.parse import urlsplit
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from bs4 import BeautifulSoup
+from playwright.sync_api import expect
 
 from browser.conftest import ARGUMENTS, chromium
 from browser.host import Host
@@ -571,3 +572,17 @@ def test_the_icons_are_one_picture(browser, host, size):
         shots.append(page.screenshot())
     assert shots[0] == shots[1]
     page.close()
+
+
+def test_an_agents_page_is_kept_with_all_that_it_needs_and_only_where_it_was_opened(
+    page, context, host
+):
+    page.goto(host.url("call.html"))
+    wanted = {"core", "common", "calls"}
+    until(page, KEPT, lambda found: wanted <= stems(found))
+    host.kill()
+    page.reload()
+    expect(page.locator("#step h1")).to_have_text("First words of every call")
+    page.keyboard.press("Escape")
+    expect(page.locator("#step h1")).to_have_text("Do you smell gas?")
+    assert page.complaints == []
