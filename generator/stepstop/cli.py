@@ -70,6 +70,7 @@ def main() -> None:
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
     stepstop booklet                   all scripts for calls on paper
+    stepstop changes OLD/              what agents say otherwise since an earlier export
     stepstop effort                    steps and minutes of a walk, idle questions, better orders
 
     Exit status: 0 all well, 1 problems in the trees, 2 misuse of the command.
@@ -634,6 +635,47 @@ def booklet_command(
     except (EditionError, PrintError) as error:
         raise click.ClickException(str(error)) from error
     click.echo(f"wrote {into}")
+
+
+@main.command("changes")
+@click.argument("since", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@_COMPANY
+@click.option(
+    "--into",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default="changes.html",
+    show_default=True,
+    help="The page that is written.",
+)
+@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+@click.option("--today", default=None, help="Date in it (or SOURCE_DATE_EPOCH).")
+@_TREES_OPTION
+def changes_command(
+    since: Path, company: Path | None, into: Path, place: str, today: str | None, trees: Path
+) -> None:
+    """Tell agents what changed since the edition in the folder SINCE, on one page for the shift.
+
+    SINCE is what an earlier export or build wrote. New, gone and changed steps are listed by
+    complaint, with what was said before and what is said now.
+    """
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.pages.changes import NoEdition, changes_page, read_told
+
+    if not into.parent.is_dir():
+        raise click.BadParameter(f"no folder {into.parent}")
+    try:
+        before = read_told(since)
+    except NoEdition as error:
+        raise click.BadParameter(str(error)) from error
+    found = _proven(trees)
+    course, brand = _for(company, found, ())
+    try:
+        edition = edition_for(course, trees, place=place, today=today, brand=brand)
+    except EditionError as error:
+        raise click.BadParameter(str(error)) from error
+    page, count = changes_page(course, edition, before)
+    into.write_bytes(page)
+    click.echo(f"wrote {into}: {count} change{'' if count == 1 else 's'}")
 
 
 @main.command("build", context_settings={"ignore_unknown_options": True})

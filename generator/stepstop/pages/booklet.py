@@ -18,11 +18,11 @@ from stepstop.model import HEADINGS, Tree
 from stepstop.pages import views
 from stepstop.pages.address import START
 from stepstop.pages.atlas import Atlas, atlas_of, stop_and_call
-from stepstop.pages.company import Fill
+from stepstop.pages.company import filled
 from stepstop.pages.frame import frame
 from stepstop.pages.outcome import soon
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.slots import form_of, slot
+from stepstop.pages.slots import slot
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import choices
 
@@ -86,9 +86,7 @@ def booklet(
         atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
     renderer = Renderer(overrides)
     page = renderer.render("booklet.html", booklet_view(atlas, paper, tuple(complaints)))
-    if edition.brand is None:
-        return page
-    return form_of(page).filled(Fill(edition.brand, course.library, edition, renderer))
+    return filled(page, edition, course.library, renderer)
 
 
 def booklet_view(atlas: Atlas, paper: str, complaints: tuple[str, ...] = ()) -> BookletView:

@@ -15,6 +15,7 @@ from stepstop.edition import Edition
 from stepstop.model import Library, Place
 from stepstop.pages.frame import reviewed
 from stepstop.pages.rendering import Renderer
+from stepstop.pages.slots import form_of
 from stepstop.pages.style import Inline
 from stepstop.pages.words import Part, Said, fill, plain
 
@@ -168,6 +169,13 @@ class Fill:
 
     def _piece(self, name: str, *given: Any) -> str:
         return str(self._renderer.piece(name, *given)).strip()
+
+
+def filled(page: bytes, edition: Edition, library: Library, renderer: Renderer) -> bytes:
+    """A single page with what is the company's own; of everybody's edition as it is."""
+    if edition.brand is None:
+        return page
+    return form_of(page).filled(Fill(edition.brand, library, edition, renderer))
 
 
 def ways(company: Company, urgency: str) -> tuple[str, ...]:
