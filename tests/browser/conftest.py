@@ -42,7 +42,7 @@ class Site:
     def samples(self):
         """Kind -> the largest page of that kind; pointers and pocket pages apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
-        found |= {"sources": "sources.html", "code": "code.html", "call": "call.html"}
+        found |= {"sources": "sources.html", "code": "code.html", "agent": "call.html"}
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
         units = [equipment_file(unit) for unit in self.course.library.catalogue.equipment]
