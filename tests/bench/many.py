@@ -109,8 +109,9 @@ def _companies(folder: Path) -> Path:
     for number in range(MANY):
         own = {
             "company": f"demo-{number:03}",
-            "name": f"Demo Heating {number}",
-            "phone": f"+1202555{number % 100 + 100:04}",
+            # Letters: a number such as 112 in a name is refused.
+            "name": f"Demo Heating {chr(65 + number // 26)}{chr(65 + number % 26)}",
+            "phone": f"+1202555{number % 40 + 100:04}",
             "colours": {"light": f"#0b5a3{number % 13:x}", "dark": f"#8fe0b{number % 10}"},
         }
         path = folder / f"{own['company']}.yml"

@@ -15,6 +15,8 @@ ENDS = {
 
 BEGINS = (
     "start",
+    "agent",
+    "equipment",
     "danger page",
     "complaint",
     "danger",

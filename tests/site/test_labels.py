@@ -352,7 +352,8 @@ def test_the_same_input_gives_the_same_bytes(ending, company, tmp_path):
     assert made[0] == made[1]
 
 
-def test_the_date_in_the_file_is_the_one_given(company, tmp_path, labels):
+def test_the_date_in_the_file_is_the_one_given(company, tmp_path, labels, monkeypatch):
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
     dates = []
     for options in (["--today", "2026-11-25"], []):
         labels(company, tmp_path / "x.pdf", *options)

@@ -111,7 +111,9 @@ def test_text_follows_the_reader_and_targets_have_a_floor():
 def test_each_sheet_is_used_and_that_of_every_page_comes_first():
     used = {sheet for sheets in LOOKS.values() for sheet in sheets}
     assert used | {"company"} == set(SHEETS), "that one is for the editions of companies"
-    assert {sheets[0] for sheets in LOOKS.values()} == {"page"}
+    first = {look: sheets[0] for look, sheets in LOOKS.items()}
+    assert first.pop("booklet") == "booklet", "it is paper alone"
+    assert set(first.values()) == {"page"}
 
 
 @pytest.mark.parametrize(

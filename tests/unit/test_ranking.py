@@ -7,7 +7,7 @@ import pytest
 
 from stepstop.belief import ELSE, ELSE_WEIGHT
 from stepstop.model import NOT_DONE, UNSURE
-from stepstop.ranking import FILE, FORMAT, Ranking, _runs, _written_by, read, written
+from stepstop.ranking import FORMAT, NAME, Ranking, _runs, _written_by, read, written
 
 UNSURE_RATE, MISTAKEN_RATE = 0.1, 0.02
 
@@ -125,11 +125,10 @@ def test_a_column_is_written_by_an_earlier_one_where_that_is_shorter():
 
 
 def test_a_file_gives_its_tables_back_and_a_damaged_one_none(tmp_path):
-    (tmp_path / FILE).parent.mkdir()
-    (tmp_path / FILE).write_bytes(written({"cold": TABLE}, "this"))
+    (tmp_path / NAME).write_bytes(written({"cold": TABLE}, "this"))
     assert read(tmp_path, "this")["cold"].data == json.loads(json.dumps(TABLE))
     assert read(tmp_path, "that") == {}
     for text in (b"", b"[]", b"{", b'{"format": 9}', b'{"format": %d, "of": "this"}' % FORMAT):
-        (tmp_path / FILE).write_bytes(text)
+        (tmp_path / NAME).write_bytes(text)
         assert read(tmp_path, "this") == {}
     assert read(tmp_path / "none", "this") == {}
