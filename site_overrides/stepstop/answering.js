@@ -16,8 +16,10 @@ const answersOf = (calls, root) => {
     path.push({ ...entry, page: here });
     here = after(here, entry.pick);
   };
-  /* Whether the same is asked here as on the page of an entry: its answers mean the same. */
-  const fits = (entry) => here !== null && pages[here].length > 1 && pages[entry.page][0] === pages[here][0];
+  /* Whether the same is asked here as on the page of an entry: its answers mean the same. What a code
+     tells of health names no answer (its pick is below zero): that is asked again. */
+  const fits = (entry) => entry.pick >= 0 && here !== null && pages[here].length > 1 &&
+    pages[entry.page][0] === pages[here][0];
   /* Takes entries as long as they fit; the others, which no longer do. */
   const replay = (entries) => {
     const left = [...entries];
@@ -45,7 +47,7 @@ const answersOf = (calls, root) => {
       const [entry, ...rest] = path.slice(place);
       path = path.slice(0, place);
       here = entry.page;
-      goOn({ ...entry, pick, ...more });
+      goOn({ ...entry, word: undefined, pick, ...more });
       return replay(rest);
     },
     /* Puts the walk of a followed trail here: pages about health are told as one. */

@@ -46,11 +46,12 @@
     const body = calls.bodies[calls.pages[page][0]];
     return body.health || pick < 0 ? word('health') : body.answers[pick][0];
   };
-  const told = (walk) => walk ? walk.path
+  const toldBy = (walk, entries) => entries.filter((entry) => walk.bodyOf(entry).kind !== 'note')
     .map((entry) => ({
       question: walk.bodyOf(entry).title, answer: answerOf(walk, entry), raw: entry.raw,
-      at: entry.at || call.began, kind: walk.bodyOf(entry).kind,
-    })).filter(({ kind }) => kind !== 'note') : [];
+      at: entry.at || call.began,
+    }));
+  const told = (walk) => walk ? toldBy(walk, walk.path) : [];
   const trailOf = (walk, tree) => ({
     root: data.roots.findIndex(([id]) => id === tree), words: walk.words(), done: walk.done,
     begun: Math.floor(call.began / 60000), last: 0,
@@ -237,17 +238,12 @@
   };
   const take = (walk, pick, raw) => {
     const more = { raw, at: Date.now() };
+    const body = editing ? walk.bodyOf(walk.path[editing.place]) : walk.body();
+    if (body.danger) call.danger.push({ at: more.at, said: body.answers[pick][0] });
     if (editing) {
-      const gone = editing.walk.change(editing.place, pick, more);
-      call.dropped.push(...gone.filter((each) => walk.bodyOf(each).kind !== 'note').map((each) => ({
-        question: walk.bodyOf(each).title, answer: answerOf(walk, each), raw: each.raw, at: each.at || call.began,
-      })));
+      call.dropped.push(...toldBy(walk, walk.change(editing.place, pick, more)));
       editing = null;
-    } else {
-      const body = walk.body();
-      if (body.danger) call.danger.push({ at: more.at, said: body.answers[pick][0] });
-      walk.take(pick, more);
-    }
+    } else walk.take(pick, more);
     go(walk);
   };
   const go = (walk) => {
@@ -340,7 +336,7 @@
   const showEnd = (walk, body) => {
     const isDanger = body.kind === 'danger';
     call.end = body;
-    call.ended = Date.now();
+    call.found = null;
     const notes = made('textarea', { id: 'notes', rows: 16, readOnly: true });
     const status = made('p', { role: 'status' });
     const fill = () => {

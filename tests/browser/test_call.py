@@ -637,3 +637,31 @@ def test_how_calls_ended_can_be_saved_as_numbers(desk, ways):
     wanted[("", "danger", "Go out now")] = 1
     assert rows[0] == ["complaint", "kind", "ending", "calls"]
     assert {tuple(row[:3]): int(row[3]) for row in rows[1:]} == wanted
+
+
+@pytest.mark.parametrize("which", ["health", "before"])
+def test_answers_of_a_code_can_be_changed_and_health_is_asked_again(desk, ways, which):
+    trail, _ = some_trail(ways, lambda page: page.finding == "thermostat-power")
+    resume(desk, ways, trail)
+    lines = desk.path()
+    health = [number for number, (_, answer) in enumerate(lines) if answer == "asked, not kept"]
+    assert health == [2]
+    desk.tab.locator("#path li button").nth(health[0] - (which == "before")).focus()
+    desk.key("Enter")
+    if which == "before":
+        desk.answer("None of these")
+        assert desk.title == lines[health[0]][0]
+    for text in ("No, nobody like that", "In between"):
+        desk.answer(text)
+    desk.answer("Yes, it takes batteries")
+    desk.key(".")
+    assert "urgency not raised" in desk.notes
+
+
+def test_a_danger_told_by_changing_an_answer_is_in_the_notes(desk):
+    desk.greet("no heat")
+    desk.answer("None of these")
+    desk.tab.locator("#path li button").nth(1).focus()
+    desk.key("Enter")
+    desk.answer("A smoke alarm or gas detector sounds")
+    assert "Danger, as answered: A smoke alarm or gas detector sounds" in desk.notes
