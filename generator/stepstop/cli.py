@@ -14,7 +14,6 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
-from stepstop.keep import is_kept, keep
 from stepstop.problems import Problem, near
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
@@ -40,6 +39,12 @@ _TREES_OPTION = click.option(
     show_default=True,
     help="Folder of the trees.",
 )
+
+_PLACE = click.option(
+    "--place", default="us", show_default=True, help="Whose numbers and words to use."
+)
+
+_TODAY = click.option("--today", default=None, help="Date in it (or SOURCE_DATE_EPOCH).")
 
 _COMPANY = click.option(
     "--company",
@@ -121,7 +126,7 @@ def _summary(found: Verified) -> str:
 @main.command("walk")
 @click.argument("complaint")
 @_TREES_OPTION
-@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+@_PLACE
 def walk_command(complaint: str, trees: Path, place: str) -> None:
     """Walk COMPLAINT in the terminal: answer with the number of a choice.
 
@@ -142,7 +147,7 @@ def walk_command(complaint: str, trees: Path, place: str) -> None:
 @main.command("trail")
 @click.argument("given", metavar="LINK-OR-CODE")
 @_TREES
-@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
+@_PLACE
 def trail_command(given: str, trees: Path, place: str) -> None:
     """Read LINK-OR-CODE: what was answered, where the walk stands, and what it points to.
 
@@ -285,6 +290,7 @@ def _is_chosen(name: str) -> bool:
 def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
     """Rehearse all for the pages: the course, or those of companies that aren't kept yet."""
     from stepstop.companies import each_made
+    from stepstop.keep import is_kept
 
     if not companies:
         _keep_rehearsal(course, trees, less=False)
@@ -304,6 +310,7 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
 
 def _keep_rehearsal(course: Course, trees: Path, *, less: bool) -> None:
     """Rehearse all, write it for the pages, and print what was written."""
+    from stepstop.keep import keep
 
     written, problems = keep(course, trees, less=less, progress=_progress(shown=True))
     _clear(shown=True)
@@ -596,8 +603,8 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     show_default=True,
     help="The file: .pdf (by a Chromium on the PATH), or .html to print from a browser.",
 )
-@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
-@click.option("--today", default=None, help="Date in it (or SOURCE_DATE_EPOCH).")
+@_PLACE
+@_TODAY
 @_TREES_OPTION
 def booklet_command(
     company: Path | None,
@@ -647,8 +654,8 @@ def booklet_command(
     show_default=True,
     help="The page that is written.",
 )
-@click.option("--place", default="us", show_default=True, help="Whose numbers and words to use.")
-@click.option("--today", default=None, help="Date in it (or SOURCE_DATE_EPOCH).")
+@_PLACE
+@_TODAY
 @_TREES_OPTION
 def changes_command(
     since: Path, company: Path | None, into: Path, place: str, today: str | None, trees: Path

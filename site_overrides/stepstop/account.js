@@ -52,5 +52,9 @@ const accountOf = (word) => {
   const clock = (minutes) => minutes
     ? new Date(minutes * 60000).toLocaleString(document.documentElement.lang,
       { dateStyle: 'short', timeStyle: 'short' }) : '';
-  return { ranked, mostLikely, likelyLines, clock };
+  /* Parts as text: [[heading or nothing, lines], ...]; those without a line are left out. */
+  const asText = (parts) => parts.filter(([, lines]) => lines.length)
+    .map(([heading, lines]) => (heading ? heading.toUpperCase() + '\n' : '') + lines.join('\n'))
+    .join('\n\n');
+  return { ranked, mostLikely, likelyLines, clock, asText };
 };

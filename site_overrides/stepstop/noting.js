@@ -15,7 +15,7 @@ const notingOf = (word, account, edition) => {
   const text = (call) => {
     const { told, end, found, facts } = call;
     const line = (name, value) => value ? [word(name) + ' ' + value] : [];
-    const parts = [
+    return account.asText([
       ['', [
         word('title') + ' · ' + local(call.began) + ' · ' + word('lasted') + ' ' + minutes(call) + ' ' +
           word(minutes(call) === 1 ? 'minute' : 'minutes'),
@@ -43,10 +43,7 @@ const notingOf = (word, account, edition) => {
       [word('taken-back'), call.dropped.map(({ question, answer }) => question + ' → ' + answer)],
       [word('cards'), call.cards.map(({ at, name }) => local(at) + ' ' + name)],
       [word('pages'), [edition]],
-    ];
-    return parts.filter(([, lines]) => lines.length)
-      .map(([heading, lines]) => (heading ? heading.toUpperCase() + '\n' : '') + lines.join('\n'))
-      .join('\n\n');
+    ]);
   };
 
   const answer = ({ question, answer: chosen, raw: said, at }) =>

@@ -9,7 +9,7 @@
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
   const load = loaderOf(base);
-  const { ranked, mostLikely, likelyLines, clock } = accountOf(word);
+  const { ranked, mostLikely, likelyLines, clock, asText } = accountOf(word);
   const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
@@ -46,9 +46,7 @@
       [word('pages'), [edition]],
     ].filter(([, lines]) => lines.length);
   };
-  const whole = (state) => parts(state)
-    .map(([heading, lines]) => (heading ? heading.toUpperCase() + '\n' : '') + lines.join('\n'))
-    .join('\n\n');
+  const whole = (state) => asText(parts(state));
   /* Under 300 characters: what a text message carries in two. */
   const short = (state) => {
     const text = [word('code') + ' ' + state.code, state.told.fails, title, soon, left]

@@ -6,7 +6,6 @@ in `calls.js`, and which page says it in `trail.js`.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
@@ -22,7 +21,7 @@ from stepstop.pages.call import call_data
 from stepstop.pages.company import filled
 from stepstop.pages.frame import frame
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.trail_data import trail_data
+from stepstop.pages.trail_data import data_in, trail_data
 
 TITLE = "What changed for calls"
 _NAMES = {
@@ -43,7 +42,6 @@ _NAMES = {
     "kind": "Kind of step or ending",
 }
 """Part of what is said -> its name; what agents don't say is not compared."""
-
 
 _OF_CALLS = {
     "first": "First words",
@@ -116,7 +114,7 @@ def _mark(start: str) -> str:
 
 def _told(calls: str, trail: str, edition: str) -> Told:
     try:
-        said, ways = map(_data, (calls, trail))
+        said, ways = map(data_in, (calls, trail))
         shapes = [ways["shapes"][page[0]] for page in ways["pages"]]
         ids = [f"{ways['trees'][shape[0]][0]}/{shape[1]}" for shape in shapes]
         pages = {page: said["bodies"][row[0]] for page, row in zip(ids, said["pages"], strict=True)}
@@ -124,11 +122,6 @@ def _told(calls: str, trail: str, edition: str) -> Told:
         return Told(edition, pages, complaints, said["calls"])
     except (ValueError, LookupError, TypeError) as error:
         raise NoEdition(f"{CALL_DATA} and {TRAIL} don't fit each other: export it anew") from error
-
-
-def _data(script: str) -> Any:
-    """What a script of data hands over."""
-    return json.loads(script.partition(" = ")[2].rstrip().removesuffix(";"))
 
 
 def changes_page(

@@ -30,6 +30,11 @@ def script_with(name: str, data: Any) -> bytes:
     return f"(self.stepstop ||= {{}})[{json.dumps(name)}] = {text};\n".encode()
 
 
+def data_in(script: str) -> Any:
+    """The data of a script that `script_with` made; raises ValueError for any other text."""
+    return json.loads(script.partition(" = ")[2].rstrip().removesuffix(";"))
+
+
 def numbered(names: Iterable[str]) -> dict[str, int]:
     """Name -> its number in the order given."""
     return {name: number for number, name in enumerate(names)}
