@@ -69,6 +69,7 @@ def main() -> None:
     \b
     stepstop verify decision_trees     prove every path, or show each mistake with its mend
     stepstop walk no-heat              go through a tree here in the terminal
+    stepstop walk --practice           a simulated caller for agents to practice with
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
@@ -124,24 +125,83 @@ def _summary(found: Verified) -> str:
 
 
 @main.command("walk")
-@click.argument("complaint")
+@click.argument("complaint", required=False)
 @_TREES_OPTION
 @_PLACE
-def walk_command(complaint: str, trees: Path, place: str) -> None:
+@click.option("--practice", is_flag=True, help="For agents: a simulated caller answers.")
+@click.option(
+    "--caller",
+    "manner",
+    type=click.Choice(["right", "vague", "misleading", "any"]),
+    default="any",
+    show_default=True,
+    help="How the caller of a practice tells things.",
+)
+@click.option("--cause", default="", help="What is wrong in the practice; left out: any.")
+@click.option("--seed", type=int, default=None, help="Draws the same caller again.")
+def walk_command(
+    complaint: str | None,
+    trees: Path,
+    place: str,
+    practice: bool,
+    manner: str,
+    cause: str,
+    seed: int | None,
+) -> None:
     """Walk COMPLAINT in the terminal: answer with the number of a choice.
 
     Type the answers, or pipe them in, one a line: `printf '10\\n1\\n' | stepstop walk no-heat`.
     `b` goes back one page, `q` ends.
+
+    With --practice somebody calls who has a fault in a simulated house: the script is shown as an
+    agent reads it, they answer in their words, and you choose what it means. At the end it is told
+    what was wrong, and where the way first went wrong. COMPLAINT is left out: they say it.
     """
     found = _proven(trees)
     assert found.course is not None
-    known = {root.split("/")[0]: root for root in found.course.roots}
-    if complaint not in known:
-        raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     if place not in found.course.library.catalogue.places:
         places = ", ".join(found.course.library.catalogue.places)
         raise click.BadParameter(f"no place `{place}`; known: {places}")
+    if practice:
+        if complaint is not None:
+            raise click.UsageError("with --practice the caller says what it is about: leave it out")
+        _practice(found.course, trees, place, manner=manner, cause=cause, seed=seed)
+        return
+    for name in ("manner", "cause", "seed"):
+        if _is_chosen(name):
+            raise click.UsageError(f"--{'caller' if name == 'manner' else name} needs --practice")
+    known = {root.split("/")[0]: root for root in found.course.roots}
+    if complaint is None:
+        raise click.UsageError(f"which complaint? Known: {', '.join(known)}")
+    if complaint not in known:
+        raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     walk(found.course, known[complaint], found.course.library.catalogue.places[place])
+
+
+def _practice(
+    course: Course, trees: Path, place: str, *, manner: str, cause: str, seed: int | None
+) -> None:
+    """Let a simulated caller call."""
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.practice.caller import NobodySuch
+    from stepstop.practice.line import practice
+    from stepstop.rehearsal.prepare import prepare
+
+    if cause and cause not in course.library.catalogue.causes:
+        raise click.BadParameter(f"no cause `{cause}` in the catalogue")
+    try:
+        edition = edition_for(course, trees, place=place)
+    except EditionError as error:
+        raise click.ClickException(str(error)) from None
+    ready, problems = prepare(course, trees, progress=_progress(shown=True))
+    if ready is None:
+        click.echo(as_text(problems), err=True)
+        sys.exit(1)
+    _clear(shown=True)
+    try:
+        practice(ready.bench, edition, manner=manner, cause=cause, seed=seed)
+    except NobodySuch as error:
+        raise click.ClickException(str(error)) from None
 
 
 @main.command("trail")

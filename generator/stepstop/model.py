@@ -89,6 +89,8 @@ class Heard:
     ask: str
     """What the agent asks then."""
     spot: Spot
+    values: tuple[str, ...] = ()
+    """What is so, sometimes, where somebody says that; a simulated caller says it then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -537,6 +539,8 @@ class Calls:
     nobody: tuple[str, ...]
     """What the agent does if nobody answers then."""
     instead: tuple[Instead, ...]
+    hedges: tuple[str, ...]
+    """What a practice caller says before they tell anything."""
     spot: Spot
 
     def spoken(self, text: str) -> str:

@@ -86,6 +86,8 @@ def _findings(library: Library) -> Iterator[Problem]:
         yield from _any_unknown(finding.spoiled_by, "effect", catalogue.effects)
         for value in finding.values.values():
             yield from _assignment(value.implies, library)
+        for heard in finding.hear:
+            yield from _any_unknown(heard.values, f"value of `{finding.id}`", finding.values)
     for effect in catalogue.effects.values():
         yield from unknown(effect.history, "finding", catalogue.findings)
     for hazard in catalogue.hazards.values():

@@ -74,6 +74,7 @@ HEARD = Record(
         "they-say": Key(Text(), "the caller's words", needed=True),
         "may-be": Key(Text(), "what it often is", needed=True),
         "ask": Key(_SPOKEN, "what the agent asks then", needed=True),
+        "is": Key(_IDS, "values that a practice caller means by it", (), name="values"),
     },
 )
 
@@ -519,6 +520,7 @@ CALLS = Record(
         "cards": Key(MapOf(CARD, keyed="id"), "when a call doesn't go its way", {}),
         "nobody": Key(_SOME_TEXTS, "what the agent does if nobody answers then", needed=True),
         "instead": Key(ListOf(INSTEAD), "written words that are said in another way", ()),
+        "hedges": Key(_TEXTS, "what a vague practice caller says at first", ()),
     },
 )
 

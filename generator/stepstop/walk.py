@@ -52,7 +52,7 @@ Say = Callable[[str], object]
 """Shows a text, like `print`."""
 
 
-def _typed(prompt: str) -> str:
+def typed(prompt: str) -> str:
     """A line from the terminal; one that was piped in is shown, so that the walk can be read."""
     line = input(prompt)
     if not sys.stdin.isatty():
@@ -60,7 +60,7 @@ def _typed(prompt: str) -> str:
     return line
 
 
-def walk(course: Course, root: str, place: Place, *, ask: Ask = _typed, say: Say = print) -> None:
+def walk(course: Course, root: str, place: Place, *, ask: Ask = typed, say: Say = print) -> None:
     """Go from the page `root` to an outcome, or until `q`, with the words of `place`.
 
     Where the input ends in the middle it says so and raises SystemExit with status 1.

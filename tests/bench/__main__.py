@@ -18,7 +18,7 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from bench import lighthouse, local, many, paint
+from bench import keys, lighthouse, local, many, paint
 from bench.chromium import SLOWER, NoChromium, chromium
 from bench.slow_link import NoSlowLink
 from browser.sites import REAL, course_of, whole_site_of, write_site
@@ -68,7 +68,7 @@ def main() -> int:
         work = Path(folder)
         site = write_site(files, work / "site")
         pick = Pick(course, files)
-        for part in (weights, paints, taps, tasks, points, companies):
+        for part in (weights, paints, taps, tasks, points, presses, companies):
             part(told, site, pick, work)
     print()
     print({0: "All bars are kept.", 1: "A bar is missed.", 2: "Not all was measured."}[told.status])
@@ -201,6 +201,16 @@ def points(told: Told, site: Path, pick: Pick, work: Path) -> None:
         )
         failed = f" ({', '.join(each.failed)})" if each.failed else ""
         told.line(name, shown + failed, set(each.points.values()) == {100})
+
+
+def presses(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Keys of an agent's call."""
+    told.head(
+        "Key presses of a call, from the first words to the notes: medians of rehearsed calls\n"
+        "  that do not end in danger, both unsure and mistaken; typed names and words not counted"
+    )
+    for complaint, (keys_pressed, calls) in keys.measure().items():
+        told.line(complaint, f"{keys_pressed:g} ({calls} calls)")
 
 
 def companies(told: Told, site: Path, pick: Pick, work: Path) -> None:

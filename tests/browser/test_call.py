@@ -10,6 +10,7 @@ import pytest
 from jsonschema import Draft202012Validator, FormatChecker
 from playwright.sync_api import expect
 
+from bench import keys
 from browser.sites import REAL, course_of
 from browser.test_trail import some_trail
 from stepstop.brief import brief
@@ -33,10 +34,12 @@ class Desk:
 
     def __init__(self, tab, ways):
         self.tab, self.ways = tab, ways
+        self.pressed = 0
 
     def key(self, *names):
         """Press keys, each on a screen of its own."""
         for name in names:
+            self.pressed += 1
             self.tab.clock.run_for(GUARD)
             self.tab.keyboard.press(name)
 
@@ -153,11 +156,12 @@ def some_call(ways, root, *, seed=0, kind="call", least=6):
 def test_a_whole_call_by_keyboard_alone(desk, ways, root):
     tree = ways.course.library.trees[root]
     for seed in range(2):
-        call = some_call(ways, root, seed=seed)
+        call, before = some_call(ways, root, seed=seed), desk.pressed
         desk.greet(str(tree.words[0]))
         assert desk.path()[0] == ("What is wrong?", said(tree.title))
         desk.walk(call.walked)
         assert desk.title == said(call.end.outcome.title)
+        assert desk.pressed - before == keys.GREETING + len(call.walked)
         notes = desk.notes
         assert "Call back: 202 555 0100" in notes
         assert "Address and way in: 1 Demo Street" in notes

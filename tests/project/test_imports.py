@@ -27,7 +27,7 @@ FLOORS = (
     ("pages",),
     ("offline", "labels"),
     ("site", "walk", "follow"),
-    ("bundle", "preview", "printing"),
+    ("bundle", "preview", "printing", "practice"),
     ("plugin", "cli"),
     ("__main__",),
 )

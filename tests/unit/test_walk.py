@@ -9,6 +9,7 @@ from stepstop.course import lay_out
 from stepstop.loader import load
 from stepstop.walk import OUTSIDE, STRIP, WIDTH, walk
 from unit.edited import BASE, write
+from unit.terminal import Terminal
 
 
 @cache
@@ -16,24 +17,6 @@ def course_of(folder):
     library, problems = load(folder)
     assert problems == []
     return lay_out(library)
-
-
-class Terminal:
-    """Types the given lines and keeps what is shown."""
-
-    def __init__(self, *typed):
-        self.typed = list(typed)
-        self.text = ""
-        self.prompts = []
-
-    def ask(self, prompt):
-        self.prompts.append(prompt)
-        if not self.typed:
-            raise EOFError
-        return self.typed.pop(0)
-
-    def say(self, text):
-        self.text += f"{text}\n"
 
 
 def walked(*typed, folder=BASE, root="cold/index", place="us"):
