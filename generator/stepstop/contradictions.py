@@ -13,6 +13,7 @@ from stepstop.course import FULL
 from stepstop.model import (
     START_PAGE,
     UNKNOWNS,
+    WAIT_TARGETS,
     Answer,
     Clause,
     Equipment,
@@ -22,6 +23,7 @@ from stepstop.model import (
     Target,
     Tree,
     Value,
+    Wait,
 )
 from stepstop.problems import Problem, Related
 from stepstop.source import Spot, spot_of
@@ -52,9 +54,29 @@ def problems(library: Library, *, broken: Collection[str], whole: Spot) -> Itera
         yield from _tree(tree, library, broken)
     for each in library.catalogue.equipment.values():
         yield from _unit(each, library, broken)
+    for wait in library.catalogue.waiting.values():
+        yield from _waiting(wait)
     yield from _kept_names(library)
     yield from _cards(library)
     yield from _whole(library, broken, whole)
+
+
+def _waiting(wait: Wait) -> Iterator[Problem]:
+    """Lines out of order, nobody led to danger, parts that are called like something else."""
+    lines = sorted(wait.lines, key=lambda line: line.at, reverse=wait.id == "cold")
+    for line, wanted in zip(wait.lines, lines, strict=True):
+        if line is not wanted:
+            order = "warm to cold" if wait.id == "cold" else "cool to hot"
+            message = f"the lines of `{wait.id}` must go from {order}"
+            yield Problem(line.spot, "contradiction", message, "put them in order")
+            break
+    if not any(answer.to == "danger" for answer in wait.answers):
+        message = "no answer leads to danger, and that is what is asked first"
+        yield Problem(spot_of(wait.ask), "contradiction", message, "add one with `to: danger`")
+    for name in WAIT_TARGETS:
+        if name in wait.parts:
+            message = f"`{name}` is a name that answers have for something else"
+            yield Problem(spot_of(wait.parts[name].id), "name-taken", message, "rename the part")
 
 
 def _cards(library: Library) -> Iterator[Problem]:

@@ -568,6 +568,60 @@ class Equipment:
     spot: Spot
 
 
+WAIT_FOR = ("cold", "hot")
+"""What a house without heat, or without cooling, comes to: each has a page about waiting."""
+WAIT_TARGETS = ("danger", "reckon")
+"""Where an answer on such a page may lead, besides to a part of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaitAnswer:
+    """An answer to what a page about waiting asks first."""
+
+    say: str
+    to: str
+    """`danger`, `reckon`, or the id of a part."""
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class WaitLine:
+    """A temperature that means something."""
+
+    at: float
+    """°F: of the room, or on the hot page of the heat index."""
+    say: str
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class WaitPart:
+    """What to do meanwhile."""
+
+    id: str
+    title: str
+    do: tuple[str, ...]
+    never: tuple[str, ...]
+    source: tuple[str, ...]
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A page about waiting: what it asks, the lines that it reckons with, what to do."""
+
+    id: str
+    """One of `WAIT_FOR`."""
+    title: str
+    lead: tuple[str, ...]
+    ask: str
+    answers: tuple[WaitAnswer, ...]
+    lines: tuple[WaitLine, ...]
+    parts: Mapping[str, WaitPart]
+    spot: Spot
+
+
 @dataclass(frozen=True, slots=True)
 class Catalogue:
     """What all trees share."""
@@ -584,6 +638,8 @@ class Catalogue:
     sources: Mapping[str, Source]
     equipment: Mapping[str, Equipment]
     calls: Calls
+    waiting: Mapping[str, Wait]
+    """Empty, or both of `WAIT_FOR`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,8 @@ from stepstop.model import (
     START_PAGE,
     UNKNOWNS,
     UNSURE,
+    WAIT_FOR,
+    WAIT_TARGETS,
     Clause,
     Library,
     Outcome,
@@ -31,6 +33,7 @@ def problems(library: Library) -> Iterator[Problem]:
     yield from _boundaries(library)
     yield from _causes_and_places(library)
     yield from _equipment(library)
+    yield from _waiting(library)
     for tree in library.trees.values():
         yield from _tree(tree, library)
 
@@ -135,6 +138,18 @@ def _equipment(library: Library) -> Iterator[Problem]:
     for each in library.catalogue.equipment.values():
         yield from _any_unknown(each.complaints, "complaint", trees)
         yield from _any_unknown(each.trees, "tree of a complaint", trees)
+
+
+def _waiting(library: Library) -> Iterator[Problem]:
+    waiting, sources = library.catalogue.waiting, library.catalogue.sources
+    for wait in waiting.values():
+        yield from unknown(wait.id, "page about waiting", WAIT_FOR)
+        for line in wait.lines:
+            yield from _any_unknown(line.source, "source", sources)
+        for part in wait.parts.values():
+            yield from _any_unknown(part.source, "source", sources)
+        for answer in wait.answers:
+            yield from unknown(answer.to, "part of this page", wait.parts, WAIT_TARGETS)
 
 
 def _tree(tree: Tree, library: Library) -> Iterator[Problem]:

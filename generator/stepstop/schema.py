@@ -524,6 +524,45 @@ CALLS = Record(
     },
 )
 
+WAIT_ANSWER = Record(
+    model.WaitAnswer,
+    {
+        "say": Key(Text(), "the answer", needed=True),
+        "to": Key(Id(), "danger, reckon, or a part of the page", needed=True),
+    },
+)
+
+WAIT_LINE = Record(
+    model.WaitLine,
+    {
+        "at": Key(Number(whole=False), "°F", needed=True),
+        "say": Key(Text(), "what it means", needed=True),
+        "source": Key(_SOME_IDS, "where that is from", needed=True),
+    },
+)
+
+WAIT_PART = Record(
+    model.WaitPart,
+    {
+        "title": Key(Text(), "the heading", needed=True),
+        "do": Key(_TEXTS, "what to do", ()),
+        "never": Key(_TEXTS, "what not to do", ()),
+        "source": Key(_SOME_IDS, "where it is from", needed=True),
+    },
+)
+
+WAIT = Record(
+    model.Wait,
+    {
+        "title": Key(Text(), "the headline", needed=True),
+        "lead": Key(_TEXTS, "what stands below it", ()),
+        "ask": Key(Text(), "what is asked first", needed=True),
+        "answers": Key(ListOf(WAIT_ANSWER, least=1), "its answers", needed=True),
+        "lines": Key(ListOf(WAIT_LINE, least=1), "temperatures, in order", needed=True),
+        "parts": Key(MapOf(WAIT_PART, keyed="id"), "what to do meanwhile", needed=True),
+    },
+)
+
 CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "findings": {"findings": MapOf(FINDING, keyed="id")},
     "checks": {"effects": MapOf(EFFECT, keyed="id"), "checks": MapOf(CHECK, keyed="id")},
@@ -535,8 +574,9 @@ CATALOGUE_FILES: dict[str, dict[str, Shape]] = {
     "sources": {"sources": MapOf(SOURCE, keyed="id")},
     "equipment": {"equipment": MapOf(EQUIPMENT, keyed="id")},
     "calls": {"calls": CALLS},
+    "waiting": {"waiting": MapOf(WAIT, keyed="id")},
 }
 """File stem -> the keys at its top, which are the fields of `Catalogue`."""
 
-OPTIONAL_FILES = ("equipment",)
+OPTIONAL_FILES = ("equipment", "waiting")
 """Those that may be missing: nothing is in the catalogue then under their keys."""

@@ -18,12 +18,14 @@ from stepstop.pages.address import (
     CALL_SCRIPT,
     CODE,
     CODE_SCRIPT,
+    CONTROL,
     COUNTER,
     EMBED,
     ORIGINS,
     REHEARSED,
     START,
     TRAIL,
+    WAITING_SCRIPT,
     file_of,
     technician_file,
 )
@@ -31,6 +33,7 @@ from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.call import call_data, call_view
 from stepstop.pages.company import Fill
+from stepstop.pages.control import control_view
 from stepstop.pages.counter import counter_view, has_counter
 from stepstop.pages.embedding import embedding
 from stepstop.pages.front import Stub, code_view, equipment_views, start_view, stubs
@@ -45,6 +48,7 @@ from stepstop.pages.slots import Filler, form_of, reopened, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
+from stepstop.pages.waiting import waiting_views
 
 BRIEF_PARTS = ("loading", "ways", "telling", "ranking", "account", "visit")
 """The scripts that make a brief of a trail, in their order."""
@@ -64,6 +68,9 @@ CALL_PARTS = (
     "call",
 )
 """Those of an agent's page."""
+
+WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
+"""Those of a page about waiting."""
 
 __all__ = ["Stub", "build_site", "stubs", "whole_site"]
 
@@ -107,6 +114,8 @@ class Forms:
             yield name, render(template, view)
         yield BRIEF, script(*BRIEF_PARTS)
         yield CODE_SCRIPT, script(*CODE_PARTS)
+        if self._atlas.course.library.catalogue.waiting:
+            yield WAITING_SCRIPT, script(*WAITING_PARTS)
         yield CALL_SCRIPT, script(*CALL_PARTS)
         yield EMBED, script("embed")
         yield TRAIL, trail_data(self._atlas)
@@ -163,6 +172,9 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield CALL, "call.html", call_view(atlas)
     if has_counter(atlas):
         yield COUNTER, "counter.html", counter_view(atlas)
+    yield CONTROL, "control.html", control_view(atlas)
+    for name, wait in waiting_views(atlas):
+        yield name, "waiting.html", wait
     if atlas.edition.tells_rehearsal:
         yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for name, view in moved_views(atlas):

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from stepstop.model import Calls, Check, Library, Outcome, Step, Wording
+from stepstop.model import Calls, Check, Library, Outcome, Step, Wait, Wording
 from stepstop.source import spot_of
 
 OWN = "company"
@@ -56,6 +56,8 @@ def speeches(library: Library) -> Iterator[Speech]:
     for unit in catalogue.equipment.values():
         for text in (unit.name, unit.label, unit.look):
             yield Speech(text, unit.id, (), is_question=True)
+    for wait in catalogue.waiting.values():
+        yield from _wait(wait)
     for text in library.texts:
         yield Speech(text, OWN, (OWN,), is_question=True)
     for tree in library.trees.values():
@@ -100,6 +102,18 @@ def _calls(calls: Calls) -> Iterator[Speech]:
     for card in calls.cards.values():
         for text in card.say:
             yield Speech(text, card.id, CALLS)
+
+
+def _wait(wait: Wait) -> Iterator[Speech]:
+    for text in (wait.title, *wait.lead, wait.ask, *(answer.say for answer in wait.answers)):
+        yield Speech(text, wait.id, (), is_question=True)
+    for line in wait.lines:
+        yield Speech(line.say, wait.id, line.source, is_question=True)
+    for part in wait.parts.values():
+        for text in (part.title, *part.do):
+            yield Speech(text, part.id, part.source)
+        for text in part.never:
+            yield Speech(text, part.id, part.source, is_never=True)
 
 
 def _step(step: Step) -> Iterator[Speech]:

@@ -43,6 +43,8 @@ class Site:
         """Kind -> the largest page of that kind; pointers and pocket pages apart."""
         found = {"start": "index.html", "missing": "404.html", "rehearsed": "rehearsed.html"}
         found |= {"sources": "sources.html", "code": "code.html", "agent": "call.html"}
+        found |= {"cold": "cold-house.html", "hot": "hot-house.html"}
+        found |= {"control": "control-circuit.html"}
         if "blink-counter.html" in self.files:
             found["counter"] = "blink-counter.html"
         units = [equipment_file(unit) for unit in self.course.library.catalogue.equipment]

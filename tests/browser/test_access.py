@@ -85,7 +85,7 @@ def test_all_can_be_read_and_reached_at_400_percent(site, tab_with):
     for kind in pages(tab, site):
         assert tab.evaluate(OVERFLOW) <= 0, kind
         assert not tab.evaluate(CLIPPED), kind
-        for html, x, _, width, _ in boxes(tab, "a, summary, button, input"):
+        for html, x, _, width, _ in boxes(tab, "a, summary, button, input, select"):
             assert 0 <= x <= x + width <= 320, (kind, html)
         for html, _, _, _, height in boxes(tab, ".answers a"):
             assert height >= ANSWER, (kind, html)
@@ -98,7 +98,8 @@ def test_all_can_be_read_and_reached_at_400_percent(site, tab_with):
 def test_with_the_readers_colours_boxes_lines_and_focus_are_seen(site, tab_with, theme):
     tab = tab_with(forced_colors="active", color_scheme=theme)
     boxed = (
-        ".strip, .answers a, .stop a, .first a, .copy a, .tel, .sign .word, .lost, button, input"
+        ".strip, .answers a, .stop a, .first a, .copy a, .tel, .sign .word, .lost, "
+        "button, input, select"
     )
     drawn = 0
     for kind in pages(tab, site):
@@ -139,7 +140,7 @@ def test_the_focus_goes_in_the_order_of_the_page_and_is_never_covered(site, tab_
         places = [found["place"] for found in stops]
         assert places == sorted(set(places)), kind
         assert [f["html"] for f in stops if f["covered"] or not f["inside"]] == [], kind
-        assert len(stops) == len(boxes(tab, "a, summary, button, input")), kind
+        assert len(stops) == len(boxes(tab, "a, summary, button, input, select")), kind
 
 
 @pytest.mark.parametrize("end", ENDS)

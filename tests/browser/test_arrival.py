@@ -14,6 +14,8 @@ PAUSE = 0.02
 """Seconds between two pieces: longer than a frame of the screen takes."""
 WITH_AN_ACCOUNT = ("call", "watch", "technician", "stop and call", "code")
 """Kinds of pages that load a script and data, once they can be read."""
+RECKONING = ("cold", "hot")
+"""Kinds that load a script which reckons."""
 DATA = {"agent": ("trail.js", "calls.js")}
 """Kind of page that is made of data -> these, in their order."""
 ASIDE = ("serviceworker", "manifest")
@@ -80,7 +82,7 @@ def test_nothing_moves_while_a_page_arrives_and_it_is_one_request(site, watched)
             own = [path for path, use in asked if use not in ASIDE]
             loaded = re.findall(r'src="(?:\.\./)*(\w+\.js)" defer', site.files[name].decode())
             assert own == [f"/{each}" for each in (name, *loaded, *DATA.get(kind, ()))], kind
-            assert bool(loaded) == (kind in {*WITH_AN_ACCOUNT, *DATA}), kind
+            assert bool(loaded) == (kind in {*WITH_AN_ACCOUNT, *RECKONING, *DATA}), kind
             if answers := watched.locator(".answers:not(.gate) a").all():
                 assert answers[0].is_visible(), kind
 

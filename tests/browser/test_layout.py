@@ -115,8 +115,7 @@ def test_focus_is_seen_on_everything_that_takes_it(site, tab):
         assert taken >= count, kind
 
 
-@pytest.mark.parametrize("width", [320, 1280])
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize(("theme", "width"), [("light", 1280), ("dark", 320)])
 def test_the_rules_of_access_are_kept(site, scripted, theme, width):
     tab = scripted[theme]
     options = {

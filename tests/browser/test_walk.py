@@ -26,6 +26,9 @@ BEGINS = (
     "sources",
     "counter",
     "code",
+    "cold",
+    "hot",
+    "control",
 )
 """Kinds of pages that no walk leads to, or that every visitor may read."""
 

@@ -14,7 +14,7 @@ from project.repository import PACKAGE
 
 FLOORS = (
     ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "tapping"),
-    ("chance", "house", "plain"),
+    ("chance", "house", "plain", "waiting"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),

@@ -10,7 +10,7 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
-from browser.sites import REAL, TODAY, course_of
+from browser.sites import REAL, TODAY, course_of, small_library
 from stepstop.cli import main
 from stepstop.edition import edition_for
 from stepstop.pages.atlas import atlas_of
@@ -222,7 +222,8 @@ def test_it_is_tagged_dated_by_no_clock_and_has_the_strip_on_every_page(printed)
 
 def test_without_a_browser_it_says_how_to_print(tmp_path, monkeypatch):
     monkeypatch.setattr("stepstop.printing.shutil.which", lambda name: None)
-    result = run("--into", tmp_path / "b.pdf", "--complaint", COMPLAINT)
+    trees = small_library(tmp_path / "trees")
+    result = run("--trees", trees, "--into", tmp_path / "b.pdf")
     assert result.exit_code == 1
     assert "write booklet.html instead" in result.output
     assert not (tmp_path / "b.pdf").exists()
@@ -234,7 +235,8 @@ def test_a_browser_that_fails_is_told_of_and_the_last_booklet_stays(tmp_path, mo
     broken.chmod(0o755)
     monkeypatch.setattr("stepstop.printing.shutil.which", lambda name: str(broken))
     (tmp_path / "b.pdf").write_bytes(b"last")
-    result = run("--into", tmp_path / "b.pdf", "--complaint", COMPLAINT)
+    trees = small_library(tmp_path / "trees")
+    result = run("--trees", trees, "--into", tmp_path / "b.pdf")
     assert result.exit_code == 1
     assert "did not print: no screen" in result.output
     assert (tmp_path / "b.pdf").read_bytes() == b"last"
@@ -252,7 +254,8 @@ def test_a_browser_that_fails_is_told_of_and_the_last_booklet_stays(tmp_path, mo
 )
 def test_what_can_not_be_printed_is_told(options, words, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    result = run("--trees", REAL, "--into", tmp_path / "b.html", *options)
+    trees = small_library(tmp_path / "trees")
+    result = run("--trees", trees, "--into", tmp_path / "b.html", *options)
     assert result.exit_code != 0
     assert words in result.output
-    assert list(tmp_path.iterdir()) == []
+    assert list(tmp_path.iterdir()) == [trees]

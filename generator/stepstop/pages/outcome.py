@@ -10,6 +10,7 @@ from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import page_frame
 from stepstop.pages.likely import has_technician_copy, likely_views
 from stepstop.pages.sources import source_lines
+from stepstop.pages.waiting import waiting_links
 from stepstop.pages.words import Said, sentence
 
 _STATES = {
@@ -67,8 +68,18 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         causes=likely_views(page, atlas),
         never=atlas.all_said(outcome.never),
         technician=copy,
+        waiting=_waiting(page, atlas),
         sources=source_lines(outcome.source, catalogue.sources),
     )
+
+
+def _waiting(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
+    """Where somebody is called: how long people can wait until then."""
+    if page.outcome is None or page.outcome.kind != "call":
+        return ()
+    home = atlas.homes.get(page.id, "")
+    tree = atlas.course.library.trees[atlas.pages[home].tree if home else page.tree]
+    return waiting_links(page.id, tree.under, atlas)
 
 
 def soon(page: Page, atlas: Atlas) -> views.Soon | None:

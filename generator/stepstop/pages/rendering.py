@@ -22,6 +22,7 @@ LOOKS = {
     "tables": ("page", "tables"),
     "call": ("page", "fields", "call"),
     "booklet": ("booklet",),
+    "waiting": ("page", "fields", "tables", "waiting"),
     "end": ("page", "end", "fields"),
     "pocket": ("page", "end", "pocket"),
 }

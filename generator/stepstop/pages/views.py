@@ -182,6 +182,8 @@ class OutcomeView:
     never: tuple[Said, ...]
     technician: str
     """Link to the technician's copy, or empty."""
+    waiting: tuple[Link, ...]
+    """How long people can wait for somebody to come."""
     sources: tuple[str, ...]
 
 
@@ -360,6 +362,77 @@ class TableView:
     caption: str
     heads: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """A temperature that means something."""
+
+    at: float
+    """°F."""
+    label: str
+    say: Said
+
+
+@dataclass(frozen=True, slots=True)
+class WaitPartView:
+    """What to do while waiting."""
+
+    id: str
+    title: str
+    do: tuple[Said, ...]
+    never: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WaitPlot:
+    """How a house cools down: the outline of many houses, the lines, and hours below."""
+
+    about: str
+    band: str
+    lines: tuple[tuple[float, str], ...]
+    """(height, label)."""
+    ticks: tuple[tuple[float, str], ...]
+    """(place, hours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingView:
+    """A page about how long people can wait."""
+
+    frame: Frame
+    kind: str
+    """`cold` or `hot`."""
+    headline: Said
+    lead: tuple[Said, ...]
+    ask: str
+    answers: tuple[Link, ...]
+    unit: str
+    """`F` or `C`."""
+    table: TableView
+    lines: tuple[LineView, ...]
+    plot: WaitPlot | None
+    parts: tuple[WaitPartView, ...]
+    soon: tuple[Soon, ...]
+    """Urgencies that a reckoning may come to."""
+    calm: str
+    """The word of a trail that says that nobody is at risk or cold."""
+    raised: str
+    """The word in its place where somebody must come soon."""
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ControlView:
+    """The page of arithmetic for technicians."""
+
+    frame: Frame
+    headline: str
+    gauges: tuple[int, ...]
+    currents: TableView
+    fuses: TableView
+    wires: TableView
+    shorts: TableView
 
 
 @dataclass(frozen=True, slots=True)

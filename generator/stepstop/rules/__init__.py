@@ -119,6 +119,7 @@ def spoken(
         checks={},
         causes={},
         equipment={},
+        waiting={},
         findings={
             name: replace(each, hear=()) for name, each in library.catalogue.findings.items()
         },
