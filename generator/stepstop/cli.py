@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,10 +15,10 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
-from stepstop.problems import Problem, near
+from stepstop.problems import Problem, near, sorted_once
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
-from stepstop.verify import Verified, verify
+from stepstop.verify import Verified, unreviewed, verify
 from stepstop.walk import walk
 
 if TYPE_CHECKING:
@@ -67,6 +68,8 @@ def main() -> None:
     """Decision trees in, proven question pages out.
 
     \b
+    stepstop new my-site               a site of your own, with all trees or one, to change
+    stepstop schemas decision_trees    JSON Schemas, by which editors complete and check
     stepstop verify decision_trees     prove every path, or show each mistake with its mend
     stepstop walk no-heat              go through a tree here in the terminal
     stepstop walk --practice           a simulated caller for agents to practice with
@@ -87,7 +90,13 @@ def main() -> None:
 @_TREES
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @_COMPANY
-def verify_command(trees: Path, form: str, company: Path | None) -> None:
+@click.option(
+    "--strict-review", is_flag=True, help="A tree without a review in force is a problem."
+)
+@click.option("--today", default=None, help="The date for that (or SOURCE_DATE_EPOCH, or today).")
+def verify_command(
+    trees: Path, form: str, company: Path | None, strict_review: bool, today: str | None
+) -> None:
     """Read TREES and prove the safety rules on every path.
 
     All problems of all files are shown at once, each with its line, the shortest walk that shows
@@ -95,15 +104,36 @@ def verify_command(trees: Path, form: str, company: Path | None) -> None:
     too: a rule that examined nothing has proven nothing.
 
     With --company the company's file is read, too, and what it changes is proven anew.
+
+    With --strict-review each tree must have been looked over by a licensed technician, and its
+    next review must not be past: `review` in its file.
     """
+    if today is not None and not strict_review:
+        raise click.UsageError("--today needs --strict-review")
+    date = _date(today) if strict_review else ""
     found = _verified(trees, shown=form == "text")
     if company is not None and found.is_proven:
         found = _verified_for(company, found, ())
+    if strict_review and found.course is not None:
+        late = unreviewed(found.course.library, date)
+        found = replace(found, problems=tuple(sorted_once((*found.problems, *late))))
     if form == "json":
         click.echo(as_json(found.problems, found.examined))
     else:
         click.echo(_summary(found))
     sys.exit(1 if found.problems else 0)
+
+
+def _date(today: str | None) -> str:
+    """The date that reviews are judged by, YYYY-MM-DD."""
+    from datetime import UTC, datetime
+
+    from stepstop.edition import EditionError, edition_date
+
+    try:
+        return edition_date(today, os.environ) or datetime.now(UTC).date().isoformat()
+    except EditionError as error:
+        raise click.BadParameter(str(error)) from None
 
 
 def _listed(problems: Sequence[Problem]) -> str:
@@ -122,6 +152,44 @@ def _summary(found: Verified) -> str:
         f"checked against our safety rules: {trees} trees, {len(found.course.pages)} pages, "
         f"{len(found.examined)} rules, {places:,} places examined, no problem"
     )
+
+
+@main.command("new")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--starter",
+    type=click.Choice(["all", "one"]),
+    default="all",
+    show_default=True,
+    help="Begin with every tree that comes with Stepstop, or with one.",
+)
+def new_command(folder: Path, starter: str) -> None:
+    """Make a site of your own in FOLDER: trees, a company's file, mkdocs.yml. It builds at once.
+
+    The trees are copies, yours to change. Beside them are JSON Schemas, by which editors complete
+    keys and mark mistakes.
+    """
+    from stepstop.new import NotNew, new_site
+
+    try:
+        files = new_site(folder, starter=starter)
+    except (NotNew, OSError) as error:
+        raise click.ClickException(str(error)) from None
+    click.echo(f"{len(files)} files in {folder}; next:")
+    click.echo(f"  cd {folder}")
+    click.echo("  stepstop build        then open site/index.html")
+
+
+@main.command("schemas")
+@_TREES
+def schemas_command(trees: Path) -> None:
+    """Write JSON Schemas for the files of TREES into TREES/.schemas, for editors to complete by.
+
+    `stepstop new` has done so for a new site; do it again after taking a newer release.
+    """
+    from stepstop.new import SCHEMAS, write_schemas
+
+    click.echo(f"{len(write_schemas(trees))} schemas in {trees / SCHEMAS}")
 
 
 @main.command("walk")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepstop import shipped
-from stepstop.problems import COMPANY_FLAWS, READING_FLAWS, near
+from stepstop.problems import COMPANY_FLAWS, READING_FLAWS, REVIEW_FLAWS, near
 from stepstop.rules import RULES
 
 HEADINGS = (
@@ -18,7 +18,7 @@ HEADINGS = (
 
 def listing() -> str:
     """All flaws, rules first, each with a line on what it is."""
-    found = {**READING_FLAWS, **COMPANY_FLAWS}
+    found = {**READING_FLAWS, **COMPANY_FLAWS, **REVIEW_FLAWS}
     known = [(rule.FLAW, rule.SUMMARY) for rule in RULES] + sorted(found.items())
     width = max(len(flaw) for flaw, _ in known)
     return "\n".join(f"{flaw:{width}}  {summary}" for flaw, summary in known)
@@ -28,6 +28,8 @@ def page(flaw: str) -> str | None:
     """The page of `flaw` as Markdown, or None where there is no such flaw."""
     if flaw in READING_FLAWS:
         return f"# {flaw}\n\nFound while reading: {READING_FLAWS[flaw]}."
+    if flaw in REVIEW_FLAWS:
+        return f"# {flaw}\n\nFound by `verify --strict-review`: {REVIEW_FLAWS[flaw]}."
     if flaw in COMPANY_FLAWS:
         return f"# {flaw}\n\nFound in a company's file: {COMPANY_FLAWS[flaw]}."
     if flaw not in {rule.FLAW for rule in RULES}:
@@ -37,5 +39,7 @@ def page(flaw: str) -> str | None:
 
 def unknown(flaw: str) -> str:
     """What to say to somebody who asks for a flaw that isn't one."""
-    hint = near(flaw, (*(rule.FLAW for rule in RULES), *READING_FLAWS, *COMPANY_FLAWS))
+    hint = near(
+        flaw, (*(rule.FLAW for rule in RULES), *READING_FLAWS, *COMPANY_FLAWS, *REVIEW_FLAWS)
+    )
     return f"no flaw is called `{flaw}`; {hint or '`stepstop explain` lists them all'}"

@@ -44,6 +44,12 @@ READING_FLAWS = {
 }
 """Flaws found while reading, before any rule looks: name -> when it is caught."""
 
+REVIEW_FLAWS = {
+    "not-reviewed": "no licensed technician has looked a tree over, or none is written down",
+    "review-overdue": "a tree was to be looked over again before this date",
+}
+"""Flaws found only where `verify --strict-review` asks for them: name -> when it is caught."""
+
 COMPANY_FLAWS = {
     "danger-left-out": "without what a company leaves out, questions about danger are not asked",
     "less-urgent": "a company has somebody come later, or lets them wait for an answer",

@@ -9,9 +9,11 @@ from pathlib import Path
 from stepstop import shipped
 from stepstop.course import Course, lay_out
 from stepstop.loader import load
+from stepstop.model import Library, Tree
 from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.rules import verdict
+from stepstop.source import spot_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,26 @@ class Verified:
     def is_proven(self) -> bool:
         """Whether pages may be published."""
         return self.course is not None and not self.problems
+
+
+def unreviewed(library: Library, date: str) -> list[Problem]:
+    """A problem for each tree that has no review in force on `date` (YYYY-MM-DD).
+
+    Shared trees are part of what a reviewer looks over, so they need one, too.
+    """
+    return [problem for tree in library.written() if (problem := _unreviewed(tree, date))]
+
+
+def _unreviewed(tree: Tree, date: str) -> Problem | None:
+    if tree.review is None:
+        message = f"`{tree.id}` has not been looked over by a licensed technician"
+        return Problem(tree.spot, "not-reviewed", message, "have it done, and write `review`")
+    if tree.review.is_overdue(date):
+        message = f"`{tree.id}` was to be looked over again by {tree.review.due}; today is {date}"
+        return Problem(
+            spot_of(tree.review.due), "review-overdue", message, "have it done, and write the dates"
+        )
+    return None
 
 
 def verify(
