@@ -76,6 +76,7 @@ def main() -> None:
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
+    stepstop closed calls.csv          what was found on visits, beside what the pages pointed to
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
     stepstop booklet                   all scripts for calls on paper
@@ -294,6 +295,51 @@ def trail_command(given: str, trees: Path, place: str) -> None:
         click.echo(trail_text(ways, edition, read_trail(ways, given)))
     except (BadTrail, EditionError) as error:
         raise click.ClickException(str(error)) from None
+
+
+@main.command("closed")
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@_TREES_OPTION
+@_PLACE
+@click.option(
+    "--strength",
+    type=click.FloatRange(1.0, 1e6),
+    default=None,
+    help="How many calls the catalogue's frequencies are worth.  [default: 50]",
+)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def closed_command(file: Path, trees: Path, place: str, strength: float | None, form: str) -> None:
+    """Compare closed calls in FILE with what the pages pointed to, cause by cause.
+
+    FILE is a table (CSV) with the columns code and cause: the code or link of a call, and the id of
+    the cause that was found, or something-else. Hits, misses and dangerous misses are counted, the
+    weights of the frequency classes are estimated anew, and it is told how much hangs on them.
+    Nothing of anybody belongs into the file.
+    """
+    import json
+
+    from stepstop import closed
+    from stepstop.edition import EditionError, edition_for
+    from stepstop.plain import plain
+    from stepstop.trail import Ways
+
+    found = _proven(trees)
+    assert found.course is not None
+    library, ways = found.course.library, Ways(found.course)
+    calls, problems = closed.read(file, ways, trees)
+    if calls is None:
+        click.echo(as_text(problems), err=True)
+        sys.exit(1)
+    try:
+        edition = edition_for(found.course, trees, place=place)
+    except EditionError as error:
+        raise click.ClickException(str(error)) from None
+    worth = closed.STRENGTH if strength is None else strength
+    account = closed.account(calls, ways, edition.rankings, strength=worth)
+    if form == "json":
+        click.echo(json.dumps(plain(account, digits=4), indent=1, sort_keys=True))
+    else:
+        click.echo(closed.as_text(account, library.catalogue, worth))
 
 
 @main.command("explain")

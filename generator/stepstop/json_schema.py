@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from functools import singledispatchmethod
 from typing import Any
 
-from stepstop import callers, verdicts
+from stepstop.callers import FILE as CALLERS
 from stepstop.company.schema import COMPANY
 from stepstop.company.shapes import MAX_LINK, Clock, Known, Link
 from stepstop.schema import CATALOGUE_FILES, TREE
@@ -35,6 +35,7 @@ from stepstop.shapes import (
     Shape,
     Text,
 )
+from stepstop.verdicts import FILE as VERDICTS
 
 Form = dict[str, Any]
 """A JSON Schema, or a part of one."""
@@ -54,8 +55,8 @@ def json_schemas() -> dict[str, Form]:
     single: dict[str, tuple[str, Shape]] = {
         "tree": ("a tree of complaints/ or shared/", TREE),
         "company": ("a company's file of companies/", COMPANY),
-        "callers": ("rehearsal/callers.yml", callers.FILE),
-        "verdicts": ("rehearsal/verdicts.yml", verdicts.FILE),
+        "callers": ("rehearsal/callers.yml", CALLERS),
+        "verdicts": ("rehearsal/verdicts.yml", VERDICTS),
     }
     for stem, (about, shape) in single.items():
         maker = _Maker()

@@ -218,7 +218,7 @@ def test_walks_without_a_host_end_as_with_one_and_make_their_account(page):
         if outcome.kind in ("call", "watch"):
             page.wait_for_selector("#brief", state="visible")
             assert re.fullmatch(r"[\d ]{6,26}", page.locator("#code").inner_text())
-            page.locator(".copy a").click()
+            page.locator("p.copy a").click()
             page.wait_for_selector("#account h3")
             page.wait_for_selector(".ranked", state="hidden")
             assert "ranked by simulated calls" in page.locator("#account").inner_text()

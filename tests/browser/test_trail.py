@@ -313,7 +313,7 @@ def test_the_end_makes_an_account_that_can_be_copied_and_sent(browser, host, way
     for one, other in pairwise(keys):
         below = other["y"] - one["y"] - one["height"]
         assert max(below, other["x"] - one["x"] - one["width"]) >= GAP
-    tab.click(".copy a")
+    tab.click("p.copy a")
     tab.wait_for_selector("#account h3")
     assert not tab.locator("#by-hand").is_visible()
     assert re.search(r"\[(seen|told)\]", tab.locator("#account").inner_text())

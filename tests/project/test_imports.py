@@ -27,7 +27,7 @@ FLOORS = (
     ("pages",),
     ("offline", "labels"),
     ("site", "walk", "follow"),
-    ("bundle", "preview", "printing", "practice"),
+    ("bundle", "preview", "printing", "practice", "closed"),
     ("plugin", "cli"),
     ("__main__",),
 )
