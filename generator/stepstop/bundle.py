@@ -18,6 +18,8 @@ from stepstop.model import Tree
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviewed, reviews
 from stepstop.pages.words import PageError, fill_all, plain
+from stepstop.picture.drawing import drawing
+from stepstop.picture.flow import flow
 from stepstop.problems import Problem
 from stepstop.site import whole_site
 from stepstop.source import Spot, spot_of
@@ -117,6 +119,11 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
+    files |= {
+        f"{STUBS}/{name}.svg": _picture(course, tree)
+        for name, (tree, _) in starts.items()
+        if tree.role == "complaint"
+    }
     stubs = {
         f"{STUBS}/{name}.md": _stub(tree, start, pocket_file(name))
         for name, (tree, start) in starts.items()
@@ -124,6 +131,14 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     }
     danger = next(start for tree, start in starts.values() if tree.role == "danger")
     return Bundle((), files, stubs, _facts(course, edition, danger))
+
+
+def _picture(course: Course, tree: Tree) -> bytes:
+    """The tree as a picture, below the folder of stubs; boxes lead to their pages."""
+    picture = drawing(
+        flow(course, tree), page=lambda box: f"../{box.page}.html" if box.page else ""
+    )
+    return picture.encode()
 
 
 def _facts(course: Course, edition: Edition, danger: str) -> Facts:
@@ -151,6 +166,7 @@ def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
 def _stub(tree: Tree, start: str, pocket: str) -> Stub:
     lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
     lines.append(f"Weak signal? [Keep all steps as one file](../{pocket}).")
+    lines.append(f"For authors: [the whole tree as a picture]({tree.id}.svg).")
     if tree.words:
         lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
     if tree.equipment:

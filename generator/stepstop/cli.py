@@ -76,6 +76,7 @@ def main() -> None:
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
+    stepstop draw no-heat              a tree as a picture, with how many callers go where
     stepstop closed calls.csv          what was found on visits, beside what the pages pointed to
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
     stepstop rehearse                  simulated homeowners walk the trees: how calls end
@@ -295,6 +296,60 @@ def trail_command(given: str, trees: Path, place: str) -> None:
         click.echo(trail_text(ways, edition, read_trail(ways, given)))
     except (BadTrail, EditionError) as error:
         raise click.ClickException(str(error)) from None
+
+
+@main.command("draw")
+@click.argument("name", metavar="TREE")
+@_TREES_OPTION
+@click.option(
+    "--into",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=None,
+    help="The file.  [default: TREE.svg]",
+)
+@click.option("--shares/--no-shares", default=True, help="How many simulated callers go each way.")
+@click.option("--site", default="", help="Folder or address of the pages that boxes lead to.")
+def draw_command(name: str, trees: Path, into: Path | None, shares: bool, site: str) -> None:
+    """Draw TREE as a picture (SVG): what leads where, and how many callers go there.
+
+    Dangers, checks, questions and endings have shapes of their own. A box leads to its page, where
+    --site says where the pages are, and its name to its line in the YAML file. Shares are those of
+    simulated callers: the first time, their houses are simulated for some minutes.
+    """
+    from stepstop.picture.drawing import drawing
+    from stepstop.picture.flow import Box, flow
+    from stepstop.picture.shares import shares as counted
+
+    found = _proven(trees)
+    assert found.course is not None
+    known = {t.id: t for t in found.course.library.written() if t.role != "shared"}
+    if name not in known:
+        hint = near(name, known) or f"known: {', '.join(sorted(known))}"
+        raise click.BadParameter(f"no tree `{name}` with pages of its own; {hint}")
+    tree, gone = known[name], None
+    if shares:
+        gone, problems = counted(found.course, trees, tree, progress=_progress(shown=True))
+        if problems:
+            click.echo(as_text(problems), err=True)
+            sys.exit(1)
+        _clear(shown=True)
+    target = into or Path(f"{name}.svg")
+
+    def line(box: Box) -> str:
+        where = os.path.relpath(box.spot.file, target.parent) if box.spot else ""
+        return f"{where}#L{box.spot.line}" if box.spot else ""
+
+    base = site.rstrip("/")
+    picture = drawing(
+        flow(found.course, tree, gone),
+        page=lambda box: f"{base}/{box.page}.html" if base and box.page else "",
+        line=line,
+    )
+    try:
+        target.write_text(picture, "utf-8")
+    except OSError as error:
+        raise click.ClickException(f"{target}: {error.strerror}") from None
+    click.echo(f"wrote {target}")
 
 
 @main.command("closed")

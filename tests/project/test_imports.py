@@ -25,7 +25,7 @@ FLOORS = (
     ("edition", "rehearsal", "new"),
     ("effort", "companies", "keep"),
     ("pages",),
-    ("offline", "labels"),
+    ("offline", "labels", "picture"),
     ("site", "walk", "follow"),
     ("bundle", "preview", "printing", "practice", "closed"),
     ("plugin", "cli"),
@@ -35,6 +35,7 @@ FLOORS = (
 
 LIBRARIES = {
     "click": {"cli", "publish"},
+    "fast_sugiyama": {"picture"},
     "fpdf": {"labels"},
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
