@@ -76,6 +76,7 @@ def main() -> None:
     stepstop build                     verify, then build the whole site with MkDocs
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
+    stepstop diff OLD/ NEW/            what a change of trees does to callers
     stepstop draw no-heat              a tree as a picture, with how many callers go where
     stepstop closed calls.csv          what was found on visits, beside what the pages pointed to
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
@@ -350,6 +351,33 @@ def draw_command(name: str, trees: Path, into: Path | None, shares: bool, site: 
     except OSError as error:
         raise click.ClickException(f"{target}: {error.strerror}") from None
     click.echo(f"wrote {target}")
+
+
+@main.command("diff")
+@click.argument("old", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument("new", type=click.Path(exists=True, file_okay=False, path_type=Path))
+def diff_command(old: Path, new: Path) -> None:
+    """Tell what the change from the trees in OLD to those in NEW does to callers.
+
+    Ways gained and lost, endings and urgencies that change by cause, steps and figures before and
+    after; what is worse for safety comes first, and then the exit status is 1. Callers and houses
+    are simulated: the first time for some minutes.
+    """
+    from stepstop.effect import as_text as told
+    from stepstop.effect import effect, is_worse
+
+    proven = [(folder, _proven(folder).course) for folder in (old, new)]
+    effects = []
+    for folder, course in proven:
+        assert course is not None
+        counted, problems = effect(course, folder, progress=_progress(shown=True))
+        if counted is None:
+            click.echo(as_text(problems), err=True)
+            sys.exit(1)
+        effects.append(counted)
+    _clear(shown=True)
+    click.echo(told(*effects))
+    sys.exit(1 if is_worse(*effects) else 0)
 
 
 @main.command("closed")

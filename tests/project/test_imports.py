@@ -27,7 +27,7 @@ FLOORS = (
     ("pages",),
     ("offline", "labels", "picture"),
     ("site", "walk", "follow"),
-    ("bundle", "preview", "printing", "practice", "closed"),
+    ("bundle", "preview", "printing", "practice", "closed", "effect"),
     ("plugin", "cli"),
     ("__main__",),
 )
@@ -40,7 +40,7 @@ LIBRARIES = {
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
-    "numpy": {"belief", "chance", "effort", "house", "ranking", "rehearsal"},
+    "numpy": {"belief", "chance", "effect", "effort", "house", "ranking", "rehearsal"},
     "phonenumbers": {"company"},
     "segno": {"labels"},
     "yaml": {"yaml_reader"},

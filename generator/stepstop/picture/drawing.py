@@ -85,7 +85,8 @@ def drawing(flow: Flow, *, page: Link = lambda _: "", line: Link = lambda _: "")
         f'<desc id="about">{escape(about)}</desc>',
         f"<style>{_STYLE}</style>",
         '<defs><marker id="tip" viewBox="0 0 8 8" refX="8" refY="4" markerWidth="10" '
-        'markerHeight="10" markerUnits="userSpaceOnUse" orient="auto"><path d="M0 0L8 4L0 8z" fill="#555"/></marker></defs>',
+        'markerHeight="10" markerUnits="userSpaceOnUse" '
+        'orient="auto"><path d="M0 0L8 4L0 8z" fill="#555"/></marker></defs>',
         f'<rect width="{laid.width:.0f}" height="{laid.height:.0f}" fill="#fff"/>',
         f'<text class="title" x="{MARGIN:g}" y="26">{escape(flow.tree.title)}</text>',
         f'<text x="{MARGIN:g}" y="43">{escape(f"{flow.tree.id}. {said}".rstrip())}</text>',
