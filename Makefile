@@ -60,8 +60,8 @@ bench: $(DEV_STAMP) chromium
 	@PYTHONPATH=tests $(BIN)/python -m bench
 
 accept: $(DEV_STAMP) chromium
-	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules tests/browser/test_read_aloud.py
-	@git --no-pager diff --stat -- tests/golden content/rules 2>/dev/null || true
+	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules tests/project/test_keys_page.py tests/browser/test_read_aloud.py
+	@git --no-pager diff --stat -- tests/golden content/rules content/keys.md 2>/dev/null || true
 
 clean:
 	rm -rf site .site.stepstop-* dist build .pytest_cache .mypy_cache .ruff_cache .hypothesis

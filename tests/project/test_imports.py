@@ -20,7 +20,7 @@ FLOORS = (
     ("report", "shapes", "proof", "contradictions", "trail"),
     ("schema", "rules", "callers", "verdicts"),
     ("loader", "explain", "journey", "company"),
-    ("verify", "belief", "json_schema"),
+    ("verify", "belief", "json_schema", "reference"),
     ("rehearsed", "ranking", "brief"),
     ("edition", "rehearsal", "new"),
     ("effort", "companies", "keep"),
