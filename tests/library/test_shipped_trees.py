@@ -10,6 +10,7 @@ import shutil
 import pytest
 
 from browser.sites import REAL
+from stepstop.graph import reachable
 from stepstop.report import as_text
 from stepstop.verify import verify
 
@@ -51,9 +52,17 @@ HARMFUL = [
 ]  # fmt: skip
 
 
-def edited(folder, name, old, new):
-    """A copy of the shipped trees in `folder` with the first `old` of a file made `new`."""
+def edited(folder, name, old, new, *, kept=None):
+    """A copy of the shipped trees in `folder` with the first `old` of a file made `new`.
+
+    Of the complaints only the trees in `kept` are copied: what is proven takes less time.
+    """
     shutil.copytree(REAL, folder)
+    for path in (folder / "complaints").glob("*.yml") if kept else ():
+        if path.stem not in kept:
+            path.unlink()
+    if kept:
+        (folder / "catalogue" / "equipment.yml").unlink()
     path = folder / name
     text = path.read_text("utf-8")
     assert old in text, f"{name} no longer has {old!r}"
@@ -75,9 +84,19 @@ def test_every_rule_looked_at_something(shipped):
     assert {flaw for flaw, places in shipped.examined.items() if places < 1} == set()
 
 
+@pytest.fixture(scope="module")
+def fan(shipped):
+    """The trees that walks about a fan come to, and the danger tree."""
+    course = shipped.course
+    [root] = [root for root in course.roots if root.startswith("fan-never-stops/")]
+    return {course.pages[p].tree for p in reachable(course.graph(), [root])} | {"danger"}
+
+
 @pytest.mark.parametrize(("flaw", "name", "old", "new"), HARMFUL)
-def test_one_harmful_edit_is_refused(flaw, name, old, new, tmp_path):
-    found = edited(tmp_path / "trees", name, old, new)
+def test_one_harmful_edit_is_refused(flaw, name, old, new, tmp_path, fan):
+    """An edit that a walk about a fan meets is tried without the other complaints: that is faster."""
+    kept = fan if name in (FAN, SCREEN, CHECKS) else None
+    found = edited(tmp_path / "trees", name, old, new, kept=kept)
     assert flaw in {problem.flaw for problem in found.problems}
     assert all(problem.mend for problem in found.problems)
 
