@@ -50,7 +50,7 @@ test: $(DEV_STAMP) chromium ngspice
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
-	$(BIN)/pytest -n 3
+	$(BIN)/pytest -n 2
 
 rehearse: $(USER_STAMP)
 	$(BIN)/stepstop rehearse --write
