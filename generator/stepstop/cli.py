@@ -8,13 +8,14 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
+from stepstop.practice import MANNERS
 from stepstop.problems import Problem, near, sorted_once
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
 from stepstop.report import as_json, as_text
@@ -139,6 +140,22 @@ def _date(today: str | None) -> str:
         raise click.BadParameter(str(error)) from None
 
 
+def _fail(problems: Sequence[Problem]) -> NoReturn:
+    """Show problems that leave nothing to go on with."""
+    click.echo(as_text(problems), err=True)
+    sys.exit(1)
+
+
+def _edition_at(course: Course, trees: Path, place: str) -> Edition:
+    """The edition of nobody's own for a place that was given."""
+    from stepstop.edition import EditionError, edition_for
+
+    try:
+        return edition_for(course, trees, place=place)
+    except EditionError as error:
+        raise click.ClickException(str(error)) from None
+
+
 def _listed(problems: Sequence[Problem]) -> str:
     count = len(problems)
     tail = f"{count} problem{'s' * (count > 1)}; `stepstop explain FLAW` says more of each"
@@ -203,7 +220,7 @@ def schemas_command(trees: Path) -> None:
 @click.option(
     "--caller",
     "manner",
-    type=click.Choice(["right", "vague", "misleading", "any"]),
+    type=click.Choice([*MANNERS, "any"]),
     default="any",
     show_default=True,
     help="How the caller of a practice tells things.",
@@ -253,21 +270,16 @@ def _practice(
     course: Course, trees: Path, place: str, *, manner: str, cause: str, seed: int | None
 ) -> None:
     """Let a simulated caller call."""
-    from stepstop.edition import EditionError, edition_for
     from stepstop.practice.caller import NobodySuch
     from stepstop.practice.line import practice
     from stepstop.rehearsal.prepare import prepare
 
     if cause and cause not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{cause}` in the catalogue")
-    try:
-        edition = edition_for(course, trees, place=place)
-    except EditionError as error:
-        raise click.ClickException(str(error)) from None
+    edition = _edition_at(course, trees, place)
     ready, problems = prepare(course, trees, progress=_progress(shown=True))
     if ready is None:
-        click.echo(as_text(problems), err=True)
-        sys.exit(1)
+        _fail(problems)
     _clear(shown=True)
     try:
         practice(ready.bench, edition, manner=manner, cause=cause, seed=seed)
@@ -285,17 +297,16 @@ def trail_command(given: str, trees: Path, place: str) -> None:
     A link is that of a page with its part from `#on=`; a code is the number that a page gives to
     say, with or without its spaces. Both belong to the trees that they were made with.
     """
-    from stepstop.edition import EditionError, edition_for
     from stepstop.follow import read_trail, trail_text
     from stepstop.trail import BadTrail, Ways
 
     found = _proven(trees)
     assert found.course is not None
     ways = Ways(found.course)
+    edition = _edition_at(found.course, trees, place)
     try:
-        edition = edition_for(found.course, trees, place=place)
         click.echo(trail_text(ways, edition, read_trail(ways, given)))
-    except (BadTrail, EditionError) as error:
+    except BadTrail as error:
         raise click.ClickException(str(error)) from None
 
 
@@ -331,8 +342,7 @@ def draw_command(name: str, trees: Path, into: Path | None, shares: bool, site: 
     if shares:
         gone, problems = counted(found.course, trees, tree, progress=_progress(shown=True))
         if problems:
-            click.echo(as_text(problems), err=True)
-            sys.exit(1)
+            _fail(problems)
         _clear(shown=True)
     target = into or Path(f"{name}.svg")
 
@@ -372,8 +382,7 @@ def diff_command(old: Path, new: Path) -> None:
         assert course is not None
         counted, problems = effect(course, folder, progress=_progress(shown=True))
         if counted is None:
-            click.echo(as_text(problems), err=True)
-            sys.exit(1)
+            _fail(problems)
         effects.append(counted)
     _clear(shown=True)
     click.echo(told(*effects))
@@ -402,7 +411,6 @@ def closed_command(file: Path, trees: Path, place: str, strength: float | None, 
     import json
 
     from stepstop import closed
-    from stepstop.edition import EditionError, edition_for
     from stepstop.plain import plain
     from stepstop.trail import Ways
 
@@ -411,12 +419,8 @@ def closed_command(file: Path, trees: Path, place: str, strength: float | None, 
     library, ways = found.course.library, Ways(found.course)
     calls, problems = closed.read(file, ways, trees)
     if calls is None:
-        click.echo(as_text(problems), err=True)
-        sys.exit(1)
-    try:
-        edition = edition_for(found.course, trees, place=place)
-    except EditionError as error:
-        raise click.ClickException(str(error)) from None
+        _fail(problems)
+    edition = _edition_at(found.course, trees, place)
     worth = closed.STRENGTH if strength is None else strength
     account = closed.account(calls, ways, edition.rankings, strength=worth)
     if form == "json":
@@ -519,8 +523,7 @@ def rehearse_command(
         progress=_progress(shown=True),
     )
     if ready is None:
-        click.echo(as_text(problems), err=True)
-        sys.exit(1)
+        _fail(problems)
     _clear(shown=True)
     wish = ready.wish(model, calls=calls, seed=seed, half="" if half == "all" else half)
     ticks, hidden = wish.ticks(ready.bench), not sys.stderr.isatty()
@@ -572,8 +575,7 @@ def _keep_rehearsal(course: Course, trees: Path, *, less: bool) -> None:
     written, problems = keep(course, trees, less=less, progress=_progress(shown=True))
     _clear(shown=True)
     if problems:
-        click.echo(as_text(problems), err=True)
-        sys.exit(1)
+        _fail(problems)
     for each in written:
         click.echo(f"wrote {each.path}: {each.about}")
 
@@ -597,8 +599,7 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     progress = _progress(shown=True)
     ready, problems = prepare(found.course, trees, progress=progress)
     if ready is None:
-        click.echo(as_text(problems), err=True)
-        sys.exit(1)
+        _fail(problems)
     if complaint is not None and complaint not in ready.complaints:
         known = ", ".join(ready.complaints)
         raise click.BadParameter(f"nobody calls about `{complaint}`; known: {known}")

@@ -19,11 +19,11 @@ from math import sqrt
 from pathlib import Path
 
 from stepstop.belief import ELSE, picked
-from stepstop.follow import read_trail
+from stepstop.follow import pointed, read_trail
 from stepstop.house.cases import FREQUENCY
 from stepstop.model import KINDS, Catalogue
 from stepstop.problems import Problem, near, quoted
-from stepstop.ranking import Ranking, Told
+from stepstop.ranking import Ranking
 from stepstop.rehearsed import FOLDER as REHEARSAL
 from stepstop.source import Spot
 from stepstop.trail import BadTrail, Trail, Ways
@@ -46,6 +46,16 @@ class Call:
     page: str
     """Id of the page that it ended on."""
     cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """What the answers of a call point to."""
+
+    first: str
+    """The cause that is ranked first."""
+    is_shown: bool
+    """Whether the true cause is among those shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +225,9 @@ def account(
     catalogue, calls, verdicts = ways.course.library.catalogue, read.calls, read.verdicts
     weights = _weights(calls, catalogue, strength)
     seen = [
-        _Ranked(call, ways, rankings[call.trail.root]) for call in calls if _has(call, rankings)
+        _Ranked(call, ways, rankings[call.trail.root])
+        for call in calls
+        if call.trail.root in rankings
     ]
     by_cause = [
         _by_cause(cause, [each for each in seen if each.call.cause == cause], calls, ways, verdicts)
@@ -231,33 +243,19 @@ def account(
     )
 
 
-def _has(call: Call, rankings: Mapping[str, Ranking]) -> bool:
-    return call.trail.root in rankings
-
-
 class _Ranked:
     """A call with what its answers point to."""
 
     def __init__(self, call: Call, ways: Ways, ranking: Ranking) -> None:
-        self.call, self.ranking = call, ranking
-        followed = ways.follow(call.trail)
-        answers = [(ways.pages[w.page], w.answer.values) for w in followed.ways if w.answer]
-        self.told: list[Told] = ranking.told(answers)
-        self.known = ways.course.library.catalogue.causes
+        self.call, self._ways, self._ranking = call, ways, ranking
+        self._followed = ways.follow(call.trail)
+        self.judged = self.with_weights({})
 
-    def chances(self, factors: Mapping[str, float]) -> dict[str, float]:
-        """Cause -> chance, with the weights of some causes multiplied."""
-        ranking = self.ranking.reweighted(factors) if factors else self.ranking
-        found = ranking.chances(self.told)
-        return {cause: share for cause, share in found.items() if cause in self.known}
-
-    def is_shown(self, factors: Mapping[str, float]) -> bool:
-        """Whether the true cause is among those shown."""
-        return self.call.cause in picked(self.chances(factors))
-
-    def first(self, factors: Mapping[str, float]) -> str:
-        """The cause that is ranked first."""
-        return next(iter(self.chances(factors)), "")
+    def with_weights(self, factors: Mapping[str, float]) -> Pointed:
+        """What they point to with the weights of some causes multiplied."""
+        ranking = self._ranking.reweighted(factors) if factors else self._ranking
+        chances = pointed(self._ways, self._followed, ranking)
+        return Pointed(next(iter(chances), ""), self.call.cause in picked(chances))
 
 
 def _by_cause(
@@ -267,8 +265,8 @@ def _by_cause(
     return ByCause(
         cause,
         len(ranked),
-        sum(each.first({}) == cause for each in ranked),
-        sum(each.is_shown({}) for each in ranked),
+        sum(each.judged.first == cause for each in ranked),
+        sum(each.judged.is_shown for each in ranked),
         sum(_is_dangerous(call, ways, verdicts) for call in mine),
     )
 
@@ -324,7 +322,7 @@ def _moved(calls: Sequence[Call], catalogue: Catalogue, strength: float) -> Iter
             continue
         judged = FREQUENCY[often[cause]] / whole
         weight = (strength * judged + count) / (strength + total) * whole
-        nearest = min(FREQUENCY, key=lambda name: abs(_steps(weight / FREQUENCY[name])))
+        nearest = min(FREQUENCY, key=lambda name: _steps(weight / FREQUENCY[name]))
         if nearest != often[cause]:
             yield Moved(cause, often[cause], nearest, count)
 
@@ -341,12 +339,13 @@ def _sensitivity(seen: Sequence[_Ranked], factors: Mapping[str, float]) -> Sensi
     def share(hits: Iterator[bool]) -> float:
         return sum(hits) / len(seen)
 
+    anew = [each.with_weights(factors) for each in seen]
     return Sensitivity(
-        share(each.is_shown({}) for each in seen),
-        share(each.is_shown(factors) for each in seen),
-        share(each.is_shown({each.call.cause: 1.0 / SPREAD}) for each in seen),
-        share(each.is_shown({each.call.cause: SPREAD}) for each in seen),
-        share(each.first({}) != each.first(factors) for each in seen),
+        share(each.judged.is_shown for each in seen),
+        share(each.is_shown for each in anew),
+        share(each.with_weights({each.call.cause: 1.0 / SPREAD}).is_shown for each in seen),
+        share(each.with_weights({each.call.cause: SPREAD}).is_shown for each in seen),
+        share(one.judged.first != other.first for one, other in zip(seen, anew, strict=True)),
     )
 
 

@@ -115,6 +115,13 @@ class Page:
         return tuple(found.values())
 
     @property
+    def urgency(self) -> str:
+        """How soon somebody must come: sooner where the walk was hurried; empty if nobody must."""
+        if self.outcome is None:
+            return ""
+        return (self.mode.hurry and self.outcome.hurry_urgency) or self.outcome.urgency
+
+    @property
     def name(self) -> str:
         """Its label without the mode, so that a flaw of all its copies reads the same."""
         return self.label.removeprefix(self.mode.prefix)

@@ -12,16 +12,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from stepstop.course import Course
-from stepstop.effort.carry import Walkers
+from stepstop.effort.carry import Walkers, walkers
 from stepstop.effort.survey import prepare
 from stepstop.model import START_PAGE
 from stepstop.picture.flow import flow
 from stepstop.problems import Problem
 from stepstop.rehearsal.judge import Ended, marks
-from stepstop.rehearsal.lumps import lumped
 from stepstop.trail import Ways
 
 MARKS = ("right", "cautious", "missed-danger", "needless", "fixed")
@@ -81,11 +78,8 @@ def effect(
     ways = Ways(course)
     for complaint in ready.complaints:
         progress(f"carrying callers: {complaint}")
-        bench = world.bench
-        members = np.flatnonzero(bench.weights(complaint))
-        root = bench.journey.roots[complaint]
-        lumps = lumped(bench.journey, root, bench.truths, members, bench.alike(complaint))
-        counted.add(Walkers(world, complaint, lumps), sum(ways.counts(ways.roots[complaint])))
+        walking = walkers(world, complaint, alike=world.bench.alike(complaint))
+        counted.add(walking, sum(ways.counts(ways.roots[complaint])))
     return (
         Effect(_written(course), counted.complaints, counted.endings(), counted.by_cause()),
         [],
@@ -130,15 +124,12 @@ class _Counted:
             end = bench.end_of(met.node.page)
             works = bench.table.works(met.node.acts)[met.cases][:, None]
             marked = marks(bench, Ended(end, (), walkers.complaint, met.cases, works, False))
-            outcome = met.node.page.outcome
-            urgency = ""
-            if outcome is not None:
-                urgency = (met.node.page.mode.hurry and outcome.hurry_urgency) or outcome.urgency
+            ending = (end.kind or START_PAGE, str(met.node.page.urgency))
             for seat, case in enumerate(met.cases):
                 cause, mass = bench.table.cases[int(case)].cause, met.mass[seat]
                 share = float(mass.sum())
                 self._callers[cause] += share
-                self._endings[cause][end.kind or START_PAGE, str(urgency)] += share
+                self._endings[cause][ending] += share
                 for name in MARKS:
                     there = float((mass * marked[name][seat]).sum())
                     self._marks[cause][name] += there

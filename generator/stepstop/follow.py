@@ -9,7 +9,8 @@ from stepstop.brief import brief
 from stepstop.edition import Edition
 from stepstop.pages.titles import headline
 from stepstop.pages.words import fill, plain
-from stepstop.trail import Trail, Ways, in_groups
+from stepstop.ranking import Ranking
+from stepstop.trail import Followed, Trail, Ways, in_groups
 
 
 def read_trail(ways: Ways, given: str) -> Trail:
@@ -18,6 +19,14 @@ def read_trail(ways: Ways, given: str) -> Trail:
     if mark:
         return ways.read_link(fragment)
     return ways.read_link(given) if given.startswith("on=") else ways.read_code(given)
+
+
+def pointed(ways: Ways, followed: Followed, ranking: Ranking) -> dict[str, float]:
+    """Causes of the catalogue with their chances after a trail, the greatest first."""
+    answers = [(ways.pages[w.page], w.answer.values) for w in followed.ways if w.answer]
+    known = ways.course.library.catalogue.causes
+    chances = ranking.chances(ranking.told(answers))
+    return {cause: share for cause, share in chances.items() if cause in known}
 
 
 def trail_text(ways: Ways, edition: Edition, trail: Trail) -> str:
@@ -42,9 +51,7 @@ def _lines(ways: Ways, edition: Edition, trail: Trail) -> Iterator[str]:
             yield from ("", title, *(f"  {line}" for line in lines))
     ranking = edition.rankings.get(trail.root)
     if ranking is not None:
-        answers = [(ways.pages[w.page], w.answer.values) for w in followed.ways if w.answer]
-        chances = ranking.chances(ranking.told(answers))
+        chances = pointed(ways, followed, ranking)
         known = ways.course.library.catalogue.causes
-        shown = picked({cause: share for cause, share in chances.items() if cause in known})
         yield from ("", "Possible causes (simulated calls, no field results)")
-        yield from (f"  {text(known[c].name)}: {in_words(chances[c])}" for c in shown)
+        yield from (f"  {text(known[c].name)}: {in_words(chances[c])}" for c in picked(chances))

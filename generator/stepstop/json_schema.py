@@ -34,6 +34,7 @@ from stepstop.shapes import (
     Reference,
     Shape,
     Text,
+    wrapped,
 )
 from stepstop.verdicts import FILE as VERDICTS
 
@@ -109,13 +110,11 @@ class _Maker:
         """A shape of its own wraps others; by what it wraps it is known."""
         if hasattr(shape, "records"):
             return {"anyOf": [self._with_target(each) for each in shape.records.values()]}
-        if hasattr(shape, "record"):
-            return self._with_target(shape.record)
-        if hasattr(shape, "either"):
-            return self.of(shape.either)
-        if hasattr(shape, "items"):
-            return self.of(shape.items)
-        return {**self.of(shape.shape), "maxProperties": 1}
+        inner = wrapped(shape)
+        if isinstance(inner, Record):
+            return self._with_target(inner)
+        is_pair = hasattr(shape, "shape")
+        return {**self.of(inner), **({"maxProperties": 1} if is_pair else {})}
 
     # ---- single values ----
 

@@ -24,6 +24,7 @@ from stepstop.shapes import (
     Reference,
     Shape,
     Text,
+    wrapped,
 )
 from stepstop.verdicts import FILE as VERDICTS
 
@@ -98,11 +99,8 @@ def _records(shape: Any, title: str) -> Iterator[tuple[Mapping[str, Key], str]]:
         yield from _records(shape.value, title)
     elif hasattr(shape, "records"):
         yield from ((STEP_KEYS[mark], f"{title}, with `{mark}`") for mark in shape.records)
-    else:
-        for name in ("record", "either", "items", "shape"):
-            if hasattr(shape, name):
-                yield from _records(getattr(shape, name), title)
-                return
+    elif (inner := wrapped(shape)) is not None:
+        yield from _records(inner, title)
 
 
 @singledispatch
@@ -110,10 +108,10 @@ def said(shape: Any) -> str:
     """A shape in words; one that wraps another is told as that."""
     if hasattr(shape, "records"):
         return "a set of keys, by what the step is"
-    for name in ("record", "either", "items", "shape"):
-        if hasattr(shape, name):
-            return said(getattr(shape, name))
-    raise TypeError(type(shape))
+    inner = wrapped(shape)
+    if inner is None:
+        raise TypeError(type(shape))
+    return said(inner)
 
 
 @said.register

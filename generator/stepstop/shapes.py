@@ -59,6 +59,12 @@ class Shape(Protocol):
         """What stands in the place of a value that didn't fit."""
 
 
+def wrapped(shape: Any) -> Any:
+    """What a shape of its own wraps: a record, requirements, items, another shape; else None."""
+    names = ("record", "either", "items", "shape")
+    return next((getattr(shape, name) for name in names if hasattr(shape, name)), None)
+
+
 class AnyNames(dict[str, Any]):
     """A mapping that couldn't be read: it is empty, and any name may have been in it."""
 

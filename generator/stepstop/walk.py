@@ -250,7 +250,7 @@ def outcome_text(page: Page, outcome: Outcome, words: Words) -> str:
     parts = [
         ruler(page.label),
         para(words.said(outcome.title)),
-        steps if outcome.kind == "danger" else _how_soon(page, outcome, words),
+        steps if outcome.kind == "danger" else _how_soon(page, words),
         para(f"\nCall: {whom}") if whom else "",
         section("Say this", words.all_said(outcome.say)),
         "" if outcome.kind == "danger" else steps,
@@ -297,9 +297,8 @@ def _who(outcome: Outcome, words: Words) -> str:
     return words.said(_OF_PLACE.get(outcome.who, who.say)) if who else ""
 
 
-def _how_soon(page: Page, outcome: Outcome, words: Words) -> str:
-    name = (page.mode.hurry and outcome.hurry_urgency) or outcome.urgency
-    urgency = words.catalogue.urgencies[name]
+def _how_soon(page: Page, words: Words) -> str:
+    urgency = words.catalogue.urgencies[page.urgency]
     return para(f"\nHow soon: {urgency.say}. {words.said(urgency.advice)}")
 
 

@@ -5,31 +5,16 @@ from math import inf
 
 import pytest
 
-from browser.test_trail import some_trail
+from browser.test_trail import some_trail, tab, ways
 from stepstop.pages import control as control_page
 from stepstop.pages import waiting
 from stepstop.pages.address import CONTROL, WAITING
-from stepstop.trail import URGENCY_WORDS, Trail, Ways
+from stepstop.trail import URGENCY_WORDS, Trail
 from stepstop.waiting import control, cooling, heat, urgency
 from stepstop.waiting.cooling import MEASURED, Outdoors, Span
 
-
-@pytest.fixture(scope="module")
-def ways(sites):
-    return Ways(sites["real"].course)
-
-
-@pytest.fixture
-def tab(browser):
-    context = browser.new_context(viewport={"width": 360, "height": 740})
-    page = context.new_page()
-    page.set_default_timeout(15_000)
-    wrong = []
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on("console", lambda message: wrong.append(message.text))
-    yield page
-    assert wrong == []
-    context.close()
+__all__ = ["tab", "ways"]
+"""Fixtures of the tests of trails."""
 
 
 @pytest.fixture

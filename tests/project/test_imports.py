@@ -40,7 +40,7 @@ LIBRARIES = {
     "jinja2": {"pages"},
     "markupsafe": {"pages"},
     "mkdocs": {"plugin"},
-    "numpy": {"belief", "chance", "effect", "effort", "house", "ranking", "rehearsal"},
+    "numpy": {"belief", "chance", "effort", "house", "ranking", "rehearsal"},
     "phonenumbers": {"company"},
     "segno": {"labels"},
     "yaml": {"yaml_reader"},

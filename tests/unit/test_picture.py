@@ -114,11 +114,8 @@ def test_kinds_are_told_apart_by_shape_and_word(course, trees):
             kind = (element.get("class") or "").removeprefix("box ")
             if kind in KINDS:
                 points = len((element.get("points") or "").split())
-                edges = element.get("points", "").split()[:1] != ["0"]
                 cut = _corner(element)
-                seen.setdefault(kind, set()).add(
-                    (element.tag, points, element.get("rx"), cut, edges)
-                )
+                seen.setdefault(kind, set()).add((element.tag, points, element.get("rx"), cut))
     assert set(seen) == set(KINDS)
     assert all(len(each) == 1 for each in seen.values())
     shapes = [next(iter(each)) for kind, each in seen.items() if kind not in ("watch", "solved")]

@@ -6,7 +6,7 @@ keeps a page free of memory, and differs from a rehearsal only where a finding i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -130,10 +130,15 @@ class Walkers:
         return [later[o.to][goes[met.number, o.to]] for o in met.node.options]
 
 
-def walkers(world: World, complaint: str) -> Walkers:
-    """The callers of `complaint`, cases of one cause that are answered alike taken together."""
+def walkers(
+    world: World, complaint: str, *, alike: Callable[[Node], Ints] | None = None
+) -> Walkers:
+    """The callers of `complaint`, cases that are answered alike taken together.
+
+    `alike` numbers the cases at an end: those of one number are one there. Left out: of one cause.
+    """
     bench = world.bench
     members = np.flatnonzero(bench.weights(complaint))
     root = bench.journey.roots[complaint]
-    lumps = lumped(bench.journey, root, bench.truths, members, lambda _: bench.cause_of)
+    lumps = lumped(bench.journey, root, bench.truths, members, alike or (lambda _: bench.cause_of))
     return Walkers(world, complaint, lumps)

@@ -84,12 +84,9 @@ def _waiting(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:
 
 def soon(page: Page, atlas: Atlas) -> views.Soon | None:
     """How soon somebody must come, sooner where the walk was hurried."""
-    assert page.outcome is not None
-    outcome = page.outcome
-    name = (page.mode.hurry and outcome.hurry_urgency) or outcome.urgency
-    if not name:
+    if not page.urgency:
         return None
-    urgency = atlas.course.library.catalogue.urgencies[name]
+    urgency = atlas.course.library.catalogue.urgencies[page.urgency]
     return views.Soon(urgency.id, urgency.say, atlas.said(urgency.advice))
 
 

@@ -110,7 +110,9 @@ def _box(key: Key, page: Page | None, course: Course, tree: Tree) -> Box:
         return Box(key, ELSEWHERE, "start", "The list of complaints", "", None)
     if kind == STEP:
         step = tree.steps[name]
-        return Box(key, _shape(step), name, _plain(_text(step, course), course), page.id, step.spot)
+        return Box(
+            key, str(step.kind), name, _plain(_text(step, course), course), page.id, step.spot
+        )
     if kind == END:
         assert page.outcome is not None
         title = _plain(page.outcome.title, course)
@@ -121,10 +123,6 @@ def _box(key: Key, page: Page | None, course: Course, tree: Tree) -> Box:
         of = f"endings of {other.id}"
         return Box(key, page.outcome.kind, of, _plain(other.title, course), page.id, other.spot)
     return Box(key, ELSEWHERE, other.id, _plain(other.title, course), page.id, other.spot)
-
-
-def _shape(step: Step) -> str:
-    return str(step.kind)
 
 
 def _text(step: Step, course: Course) -> str:

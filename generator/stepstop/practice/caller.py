@@ -12,13 +12,12 @@ from itertools import accumulate
 from stepstop.callers import Errors
 from stepstop.house.acts import Acts
 from stepstop.journey import Node
+from stepstop.practice import MANNERS
 from stepstop.rehearsal.bench import Bench
 from stepstop.rehearsal.figures import Shown
 from stepstop.rehearsal.house_table import Case
 from stepstop.rehearsal.sample import Call, Sampler, Spread
 
-MANNERS = {"right": "accurate", "vague": "unsure", "misleading": "mistaken"}
-"""How a caller tells things -> the model of errors that they are drawn with."""
 DRAWS = 4000
 """So many callers are drawn at the most until one is as wanted."""
 

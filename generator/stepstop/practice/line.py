@@ -9,11 +9,12 @@ from typing import Any
 
 from stepstop.edition import Edition
 from stepstop.journey import Node
-from stepstop.model import NOT_DONE
 from stepstop.pages.atlas import Atlas, atlas_of
 from stepstop.pages.spoken import Spoken
+from stepstop.pages.step import choices
+from stepstop.practice import MANNERS
 from stepstop.practice.account import Entry, Finished, account
-from stepstop.practice.caller import MANNERS, CallerOnLine
+from stepstop.practice.caller import CallerOnLine
 from stepstop.practice.words import Voice, Words
 from stepstop.rehearsal.bench import Bench
 from stepstop.rehearsal.sample import Call
@@ -147,7 +148,7 @@ class Line:
         call = replace(here.call, kept=dict(here.call.kept))
         told = self.caller.tell(call, here.number)
         words = self.voice.of(node, told)
-        order = sorted(range(len(node.options)), key=lambda i: NOT_DONE in node.options[i].values)
+        order = [node.page.choices.index(move) for move in choices(node.page)]
         self.say(self._page(node, words, order))
         asked = False
         while (line := self._line(f"1 to {len(order)}, {PROMPT_KEYS}", len(order), "ahbd")) in (
