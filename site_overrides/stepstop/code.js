@@ -27,7 +27,7 @@
     on.hidden = false;
   };
   const read = async () => {
-    account.replaceChildren();
+    for (const part of [found, account]) part.replaceChildren();
     on.hidden = true;
     const { trail: data } = await load('trail.js').catch(() => ({}));
     if (!data) {
