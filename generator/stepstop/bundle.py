@@ -15,6 +15,7 @@ from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.model import Tree
+from stepstop.overlay.layers import folders
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviewed, reviews
 from stepstop.pages.words import PageError, fill_all, plain
@@ -196,5 +197,5 @@ def _sources(order: Order) -> Iterator[Path]:
     if order.company is not None:
         yield from sorted(each for each in order.company.parent.glob("*") if each.is_file())
     looks = (shipped.folder("site_overrides"), *order.overrides)
-    for folder in (order.trees, *(each / "stepstop" for each in looks)):
+    for folder in (*folders(order.trees), *(each / "stepstop" for each in looks)):
         yield from sorted(path for path in folder.rglob("*") if path.is_file())

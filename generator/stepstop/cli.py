@@ -78,6 +78,7 @@ def main() -> None:
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
     stepstop diff OLD/ NEW/            what a change of trees does to callers
+    stepstop touched                   what your changes lie over, and what changed there since
     stepstop draw no-heat              a tree as a picture, with how many callers go where
     stepstop closed calls.csv          what was found on visits, beside what the pages pointed to
     stepstop explain done-twice        what a flaw is, what it could do, how it is mended
@@ -178,16 +179,18 @@ def _summary(found: Verified) -> str:
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
     "--starter",
-    type=click.Choice(["all", "one"]),
+    type=click.Choice(["all", "one", "over"]),
     default="all",
     show_default=True,
-    help="Begin with every tree that comes with Stepstop, or with one.",
+    help="Begin with a copy of every tree that comes with Stepstop, with one, or with none: "
+    "only what you change, laid over ours.",
 )
 def new_command(folder: Path, starter: str) -> None:
     """Make a site of your own in FOLDER: trees, a company's file, mkdocs.yml. It builds at once.
 
-    The trees are copies, yours to change. Beside them are JSON Schemas, by which editors complete
-    keys and mark mistakes.
+    The trees are copies, yours to change; with --starter over there are none, and files of your
+    own say what differs from ours. Beside them are JSON Schemas, by which editors complete keys and
+    mark mistakes.
     """
     from stepstop.new import NotNew, new_site
 
@@ -273,11 +276,12 @@ def _practice(
     from stepstop.practice.caller import NobodySuch
     from stepstop.practice.line import practice
     from stepstop.rehearsal.prepare import prepare
+    from stepstop.rehearsed import inputs
 
     if cause and cause not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{cause}` in the catalogue")
     edition = _edition_at(course, trees, place)
-    ready, problems = prepare(course, trees, progress=_progress(shown=True))
+    ready, problems = prepare(course, inputs(trees), progress=_progress(shown=True))
     if ready is None:
         _fail(problems)
     _clear(shown=True)
@@ -376,7 +380,7 @@ def diff_command(old: Path, new: Path) -> None:
     from stepstop.effect import as_text as told
     from stepstop.effect import effect, is_worse
 
-    proven = [(folder, _proven(folder).course) for folder in (old, new)]
+    proven = [(folder, _proven(folder, seen=False).course) for folder in (old, new)]
     effects = []
     for folder, course in proven:
         assert course is not None
@@ -387,6 +391,38 @@ def diff_command(old: Path, new: Path) -> None:
     _clear(shown=True)
     click.echo(told(*effects))
     sys.exit(1 if is_worse(*effects) else 0)
+
+
+@main.command("touched")
+@_TREES
+@click.option("--seen", is_flag=True, help="Put down that you have looked at all of it.")
+def touched_command(trees: Path, seen: bool) -> None:
+    """List what the changes in the overlay TREES lie over, and what changed there since you looked.
+
+    After taking a newer release: what it changed below your changes is shown, old and new, beside
+    what you made of it. Exit status 1 then; nothing is published until somebody has looked, changed
+    what needs it, and said so with --seen.
+    """
+    from stepstop.overlay.layers import FILE
+    from stepstop.overlay.seen import look, put_down
+    from stepstop.overlay.telling import as_text as told
+
+    found, problems = look(trees)
+    if problems:
+        _fail(problems)
+    if found is None:
+        raise click.BadParameter(f"{trees} lies over nothing: it has no {FILE}")
+    click.echo(told(found))
+    if seen:
+        try:
+            put_down(found)
+        except OSError as error:
+            raise click.ClickException(f"{found.where}: {error.strerror}") from None
+        click.echo(f"put down in {found.where}")
+    elif found.touched and (not found.is_recorded or any(each.is_due for each in found.touched)):
+        if not found.is_recorded:
+            click.echo("nobody has put this down yet: `stepstop touched --seen`")
+        sys.exit(1)
 
 
 @main.command("closed")
@@ -500,6 +536,7 @@ def rehearse_command(
     companies that leave out the same; with --companies, for each in a folder that has none yet.
     """
     from stepstop.rehearsal import account, prepare, tell
+    from stepstop.rehearsed import inputs
 
     if write:
         _refuse_beside("write", "company", "companies")
@@ -516,7 +553,7 @@ def rehearse_command(
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
     ready, problems = prepare.prepare(
         course,
-        trees,
+        inputs(trees),
         vary=vary,
         withheld=withhold,
         seed=seed,
@@ -1025,8 +1062,10 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
         sys.exit(1)
 
 
-def _verified(trees: Path, *, shown: bool, overrides: tuple[Path, ...] = ()) -> Verified:
-    found = verify(trees, overrides=overrides, progress=_progress(shown=shown))
+def _verified(
+    trees: Path, *, shown: bool, overrides: tuple[Path, ...] = (), seen: bool = True
+) -> Verified:
+    found = verify(trees, overrides=overrides, seen=seen, progress=_progress(shown=shown))
     _clear(shown=shown)
     return found
 
@@ -1037,8 +1076,8 @@ def _clear(*, shown: bool) -> None:
         click.echo("\r\033[K", err=True, nl=False)
 
 
-def _proven(trees: Path, *, overrides: tuple[Path, ...] = ()) -> Verified:
-    found = _verified(trees, shown=True, overrides=overrides)
+def _proven(trees: Path, *, overrides: tuple[Path, ...] = (), seen: bool = True) -> Verified:
+    found = _verified(trees, shown=True, overrides=overrides, seen=seen)
     if found.problems:
         click.echo(_summary(found), err=True)
         sys.exit(1)

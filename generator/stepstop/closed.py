@@ -25,6 +25,7 @@ from stepstop.model import KINDS, Catalogue
 from stepstop.problems import Problem, near, quoted
 from stepstop.ranking import Ranking
 from stepstop.rehearsed import FOLDER as REHEARSAL
+from stepstop.rehearsed import inputs
 from stepstop.source import Spot
 from stepstop.trail import BadTrail, Trail, Ways
 from stepstop.verdicts import Verdicts, read_verdicts
@@ -143,7 +144,7 @@ def read(path: Path, ways: Ways, trees: Path) -> tuple[Read | None, list[Problem
     """The calls in the file at `path` and the verdicts of the folder `trees`, or all problems."""
     library = ways.course.library
     calls, problems = read_calls(path, ways, library.catalogue)
-    verdicts, wrong = read_verdicts(trees / REHEARSAL / "verdicts.yml", library)
+    verdicts, wrong = read_verdicts(inputs(trees) / REHEARSAL / "verdicts.yml", library)
     if verdicts is None or problems or wrong:
         return None, [*problems, *wrong]
     return Read(calls, verdicts), []

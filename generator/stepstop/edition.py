@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 from stepstop import __version__, ranking, rehearsed, shipped
 from stepstop.company.model import Brand
 from stepstop.course import Course
-from stepstop.loader import TREE_FOLDERS
 from stepstop.model import Place
+from stepstop.overlay.layers import files_of
 
 if TYPE_CHECKING:
     from hashlib import _Hash as Digest
@@ -208,9 +208,10 @@ def _add(digest: Digest, parts: Iterable[tuple[str, bytes]]) -> None:
 
 
 def _trees(folder: Path) -> Iterator[tuple[str, bytes]]:
-    for part in sorted(("catalogue", *TREE_FOLDERS)):
-        for path in sorted((folder / part).glob("*.yml")):
-            yield f"trees/{part}/{path.name}", path.read_bytes()
+    """Each file that pages are made of, and what is laid over it."""
+    for origin in sorted(files_of(folder), key=lambda each: each.name):
+        for path in (origin.path, *origin.changes):
+            yield f"trees/{origin.name}", path.read_bytes()
 
 
 def _looks(overrides: tuple[Path, ...]) -> Iterator[tuple[str, bytes]]:

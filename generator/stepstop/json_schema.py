@@ -15,6 +15,8 @@ from typing import Any
 from stepstop.callers import FILE as CALLERS
 from stepstop.company.schema import COMPANY
 from stepstop.company.shapes import MAX_LINK, Clock, Known, Link
+from stepstop.overlay.layers import CHANGES, OVER
+from stepstop.overlay.layers import FILE as OVER_FILE
 from stepstop.schema import CATALOGUE_FILES, TREE
 from stepstop.shapes import (
     MAX_NAME,
@@ -43,6 +45,8 @@ Form = dict[str, Any]
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 SUFFIX = ".schema.json"
+CHANGE = f".change{SUFFIX}"
+"""Of a file that is laid over one below."""
 _WORD: Form = {"type": ["string", "number", "boolean"]}
 """One value: YAML takes some words for numbers or truths, and the loader takes all as text."""
 _NAME = "[a-z0-9]+(-[a-z0-9]+)*"
@@ -58,10 +62,13 @@ def json_schemas() -> dict[str, Form]:
         "company": ("a company's file of companies/", COMPANY),
         "callers": ("rehearsal/callers.yml", CALLERS),
         "verdicts": ("rehearsal/verdicts.yml", VERDICTS),
+        "over": (OVER_FILE, OVER),
     }
     for stem, (about, shape) in single.items():
         maker = _Maker()
         found[f"{stem}{SUFFIX}"] = _whole(about, maker.of(shape), maker)
+    for stem in (*CATALOGUE_FILES, "tree"):
+        found[f"{stem}{CHANGE}"] = _loosened(found[f"{stem}{SUFFIX}"])
     return dict(sorted(found.items()))
 
 
@@ -72,6 +79,10 @@ def written(form: Form) -> str:
 
 def schema_for(path: str) -> str:
     """The schema for a YAML file at this path below the folder of the trees."""
+    if path == OVER_FILE:
+        return f"over{SUFFIX}"
+    if path.startswith(f"{CHANGES}/"):
+        return schema_for(path.partition("/")[2]).removesuffix(SUFFIX) + CHANGE
     folder, _, name = path.rpartition("/")
     if folder in ("catalogue", "rehearsal"):
         return name.removesuffix(".yml") + SUFFIX
@@ -252,3 +263,59 @@ class _Maker:
 def _few(keys: Iterable[str]) -> list[str]:
     """The first two keys, which name a record well enough."""
     return list(keys)[:2]
+
+
+# ---- changes ----
+
+_LOOSE = "-change"
+"""Ends the name of a part as it stands in a change."""
+
+
+def _loosened(whole: Form) -> Form:
+    """The schema of what may be laid over a file: any key may be left out or taken away.
+
+    What is in a list stays as strict as it was: a list is replaced as a whole.
+    """
+    body = {key: value for key, value in whole.items() if key not in ("$defs", "title", "$schema")}
+    defs = whole["$defs"]
+    found = _loose(body)
+    kept: Form = {}
+    _keep(found, defs, kept)
+    title = f"changes of {whole['title']}"
+    return {"$schema": DRAFT, "title": title, **found, "$defs": dict(sorted(kept.items()))}
+
+
+def _keep(form: Any, defs: Form, kept: Form) -> None:
+    """Put every part that `form` refers to into `kept`."""
+    if isinstance(form, list):
+        for each in form:
+            _keep(each, defs, kept)
+    elif isinstance(form, dict):
+        name = form.get("$ref", "").removeprefix("#/$defs/")
+        if name and name not in kept:
+            kept[name] = {}  # Its place is taken before what it holds is looked at.
+            is_loose = name.endswith(_LOOSE)
+            own = defs[name.removesuffix(_LOOSE)]
+            kept[name] = _loose(own) if is_loose else own
+            _keep(kept[name], defs, kept)
+        for value in form.values():
+            _keep(value, defs, kept)
+
+
+def _loose(form: Form) -> Form:
+    found = {k: v for k, v in form.items() if k not in ("required", "oneOf", "minProperties")}
+    if "$ref" in form:
+        found["$ref"] = form["$ref"] + _LOOSE
+    if "anyOf" in form:
+        found["anyOf"] = [_loose(each) for each in form["anyOf"]]
+    if "properties" in form:
+        found["properties"] = {k: _or_nothing(v) for k, v in form["properties"].items()}
+    if isinstance(form.get("additionalProperties"), dict):
+        found["additionalProperties"] = _or_nothing(form["additionalProperties"])
+    return found
+
+
+def _or_nothing(form: Form) -> Form:
+    loose = _loose(form)
+    about = {"description": loose.pop("description")} if "description" in loose else {}
+    return {**about, "anyOf": [loose, {"enum": [None, ""]}]}

@@ -40,10 +40,11 @@ def keep(
     """
     # Taken first: what is changed meanwhile makes the files stale, not wrong.
     of = rehearsed.fingerprint(trees, course)
-    found, problems = record(course, trees, progress=progress)
+    given = rehearsed.inputs(trees)
+    found, problems = record(course, given, progress=progress)
     if found is None:
         return (), problems
-    ready, problems = prepare(course, trees, progress=progress)
+    ready, problems = prepare(course, given, progress=progress)
     if ready is None:
         return (), problems
     tables = ranking.tables(ready.belief, progress=progress)

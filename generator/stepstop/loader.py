@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -11,6 +11,8 @@ from typing import Any
 
 from stepstop import contradictions, names
 from stepstop.model import Catalogue, Library, Tree
+from stepstop.overlay.layers import CHANGES, FILE, Layer, Origin, layers, origins
+from stepstop.overlay.laying import laid
 from stepstop.problems import Problem, Related, near, quoted, sorted_once
 from stepstop.schema import CATALOGUE_FILES, OPTIONAL_FILES, TREE
 from stepstop.shapes import AnyItems, AnyNames, Desk, Shape, wrong
@@ -42,8 +44,11 @@ def load(
         parts = ", ".join(f"{name}/" for name in (CATALOGUE_FOLDER, *TREE_FOLDERS))
         mend = f"name the folder that holds {parts}"
         return None, [Problem(_whole(folder), "missing-file", message, mend)]
+    stack, found = layers(folder)
+    if found:
+        return None, found  # Without what lies below, everything would be missing.
     with _no_collecting():
-        library = _library(folder, frozenset(drawings), desk, progress)
+        library = _library(stack, frozenset(drawings), desk, progress)
     problems = sorted_once(desk.problems)
     return (None if problems else library), problems
 
@@ -60,34 +65,82 @@ def _no_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def _library(folder: Path, drawings: frozenset[str], desk: Desk, progress: Progress) -> Library:
+def _library(
+    stack: Sequence[Layer], drawings: frozenset[str], desk: Desk, progress: Progress
+) -> Library:
     """What could be read, with blanks for the rest; only whole if nothing was reported."""
-    _strays(folder, desk)
-    catalogue = Catalogue(**_catalogue_parts(folder, desk, progress))
-    library = Library(catalogue, _trees(folder, desk, progress), drawings)
-    broken = frozenset(problem.spot.file for problem in desk.problems)
+    folder = stack[0].folder
+    for layer in stack:
+        _strays(layer, desk)
+    files = {origin.name: origin for origin in origins(stack, desk)}
+    parts = _catalogue_parts(folder, files, desk, progress)
+    library = Library(Catalogue(**parts), _trees(folder, files, desk, progress), drawings)
+    broken = _broken(files.values(), desk)
     desk.problems += names.problems(library)
     desk.problems += contradictions.problems(library, broken=broken, whole=_whole(folder))
     return library
 
 
-def _strays(folder: Path, desk: Desk) -> None:
+def _broken(files: Iterable[Origin], desk: Desk) -> frozenset[str]:
+    """The files that something was reported of, and those below such a change."""
+    broken = {problem.spot.file for problem in desk.problems}
+    for origin in files:
+        if any(_name(path) in broken for path in origin.changes):
+            broken.add(_name(origin.path))
+    return frozenset(broken)
+
+
+def _strays(layer: Layer, desk: Desk) -> None:
     """Report what stands where an author may think that it is read."""
-    known = (CATALOGUE_FOLDER, *TREE_FOLDERS)
+    folder = layer.folder
+    known = [CATALOGUE_FOLDER, *TREE_FOLDERS]
+    if layer.over is not None:
+        known.append(CHANGES)
     for path in _entries(folder, desk):
-        if path.is_file() and path.suffix in (".yml", ".yaml"):
+        if path.is_file() and path.suffix in (".yml", ".yaml") and path.name != FILE:
             mend = f"put it into {' or '.join(f'{name}/' for name in TREE_FOLDERS)}"
+            if near(path.stem, [Path(FILE).stem]):
+                mend = f"name it {FILE}"
             desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
+        elif path.is_dir() and path.name == CHANGES and layer.over is None:
+            if not (folder / FILE).exists():
+                message = "changes of what? Nothing says which trees lie below"
+                desk.report(_whole(path), "missing-file", message, f"write {FILE} beside it")
         elif path.is_dir() and path.name not in (*known, COMPANIES_FOLDER):
             mend = near(path.name, known)
             if not mend:
                 continue
             desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
+    _stray_files(folder, desk)
+    if layer.over is not None:
+        _stray_changes(folder / CHANGES, desk)
+
+
+def _stray_files(folder: Path, desk: Desk) -> None:
+    """Report files that are none of the catalogue's, and those of trees with another ending."""
     for path in _entries(folder / CATALOGUE_FOLDER, desk):
         if path.suffix not in NOTES and path.name not in _catalogue_names():
             message = f"{quoted(path.name)} is not a file of the catalogue"
             mend = near(path.name, _catalogue_names()) or "move it elsewhere"
             desk.report(_whole(path), "unknown-file", message, mend)
+    for name in TREE_FOLDERS:
+        for path in _entries(folder / name, desk):
+            if path.suffix not in (".yml", *NOTES):
+                message = "this is not read: the name of a tree's file ends in .yml"
+                mend = "rename it, or move it elsewhere"
+                desk.report(_whole(path), "unknown-file", message, mend)
+
+
+def _stray_changes(folder: Path, desk: Desk) -> None:
+    parts = (CATALOGUE_FOLDER, *TREE_FOLDERS)
+    for path in _entries(folder, desk):
+        if path.is_dir() and path.name not in parts:
+            mend = near(path.name, parts) or f"known are {', '.join(parts)}"
+            desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
+        elif path.suffix in (".yml", ".yaml"):
+            mend = f"put it into the folder of the file that it changes: {', '.join(parts)}"
+            desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
+    _stray_files(folder, desk)
 
 
 def _catalogue_names() -> list[str]:
@@ -107,16 +160,19 @@ def _entries(folder: Path, desk: Desk) -> list[Path]:
     return [path for path in there if path.name[0] not in ".#" and path.name[-1] != "~"]
 
 
-def _catalogue_parts(folder: Path, desk: Desk, progress: Progress) -> dict[str, Any]:
+def _catalogue_parts(
+    folder: Path, files: Mapping[str, Origin], desk: Desk, progress: Progress
+) -> dict[str, Any]:
     """Every field of `Catalogue`; what could not be read may hold any name."""
     parts: dict[str, Any] = {}
     for stem, keys in CATALOGUE_FILES.items():
-        path = folder / CATALOGUE_FOLDER / f"{stem}.yml"
-        if stem in OPTIONAL_FILES and not _is_there(path):
+        name = f"{CATALOGUE_FOLDER}/{stem}.yml"
+        origin = files.get(name, Origin(name, folder / name))
+        if stem in OPTIONAL_FILES and not _is_there(origin.path):
             parts |= {name: {} for name in keys}
             continue
-        blanks = {name: shape.blank(_whole(path)) for name, shape in keys.items()}
-        node = _read(path, desk, progress)
+        blanks = {name: shape.blank(_whole(origin.path)) for name, shape in keys.items()}
+        node = _read(origin, desk, progress)
         parts |= blanks if node is None else blanks | _top_keys(node, keys, desk)
     return parts
 
@@ -140,41 +196,30 @@ def _top_keys(node: Node, keys: dict[str, Shape], desk: Desk) -> dict[str, Any]:
     return {name: value for name, value in read.items() if value is not None}
 
 
-def _trees(folder: Path, desk: Desk, progress: Progress) -> dict[str, Tree]:
+def _trees(
+    folder: Path, files: Mapping[str, Origin], desk: Desk, progress: Progress
+) -> dict[str, Tree]:
     """Name of each file -> its tree, blank where it can't be read."""
     trees: dict[str, Tree] = {}
     paths: dict[str, Path] = {}
-    for path in _tree_paths(folder, desk):
+    for origin in files.values():
+        path = origin.path
+        if path.parent.name not in TREE_FOLDERS:
+            continue
         stem = _clean(path.stem)
-        node = _read(path, desk, progress)
+        node = _read(origin, desk, progress)
         tree: Tree | None = None if node is None else TREE.read(node, desk)
         if stem in trees:
-            message = f"`{stem}` is also the tree in {_clean(paths[stem].as_posix())}"
+            message = f"`{stem}` is also the tree in {_name(paths[stem])}"
             related = Related(_whole(paths[stem]), "the other one")
             desk.report(_whole(path), "name-taken", message, "rename one of them", related)
         else:
             trees[stem] = _unread(path) if tree is None else _named(tree, path, desk)
             paths[stem] = path
-    return trees
-
-
-def _tree_paths(folder: Path, desk: Desk) -> list[Path]:
-    paths = list(_tree_files(folder, desk))
-    if not paths:
+    if not trees:
         mend = f"put YAML files into {' and '.join(f'{folder.name}/{n}/' for n in TREE_FOLDERS)}"
         desk.report(_whole(folder), "no-trees", "no tree is here", mend)
-    return paths
-
-
-def _tree_files(folder: Path, desk: Desk) -> Iterator[Path]:
-    for name in TREE_FOLDERS:
-        for path in _entries(folder / name, desk):
-            if path.suffix == ".yml":
-                yield path
-            elif path.suffix not in NOTES:
-                message = "this is not read: the name of a tree's file ends in .yml"
-                mend = "rename it, or move it elsewhere"
-                desk.report(_whole(path), "unknown-file", message, mend)
+    return trees
 
 
 def _unread(path: Path) -> Tree:
@@ -211,14 +256,25 @@ def _named(tree: Tree, path: Path, desk: Desk) -> Tree:
     return replace(tree, id=Located(stem, spot), role=tree.role if fits else _role(path))
 
 
-def _read(path: Path, desk: Desk, progress: Progress) -> Node | None:
-    progress(_clean(path.name))
+def _read(origin: Origin, desk: Desk, progress: Progress) -> Node | None:
+    """The file with all that is laid over it; None, after a report, if one can't be read."""
+    progress(_clean(origin.path.name))
+    node = _read_file(origin.path, desk)
+    for path in origin.changes:
+        change = _read_file(path, desk)
+        if node is None or change is None:
+            return None
+        node = laid(node, change, desk)
+    return node
+
+
+def _read_file(path: Path, desk: Desk) -> Node | None:
     if not _is_there(path):
         message = "no file is here, and it is needed"
         keys = " and ".join(f"`{key}`" for key in CATALOGUE_FILES.get(path.stem, ()))
         desk.report(_whole(path), "missing-file", message, f"write it, with {keys}")
         return None
-    node, problems = read_file(path, _clean(path.as_posix()))
+    node, problems = read_file(path, _name(path))
     desk.problems += problems
     return node
 
@@ -229,7 +285,12 @@ def _is_there(path: Path) -> bool:
 
 
 def _whole(path: Path) -> Spot:
-    return Spot(_clean(path.as_posix()), 0, 0)
+    return Spot(_name(path), 0, 0)
+
+
+def _name(path: Path) -> str:
+    """The path as spots have it."""
+    return _clean(path.as_posix())
 
 
 def _clean(name: str) -> str:

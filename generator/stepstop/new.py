@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from stepstop import json_schema, shipped
 from stepstop.loader import COMPANIES_FOLDER as COMPANIES
+from stepstop.overlay import layers
 from stepstop.rehearsed import FOLDER as REHEARSAL
 
-STARTERS = ("all", "one")
-"""Every tree that comes with Stepstop, or one to begin with; both have the whole catalogue."""
+STARTERS = ("all", "one", "over")
+"""A copy of every tree that comes with Stepstop, or one to begin with, both with the whole
+catalogue; or none of it, and only what differs, laid over what comes with Stepstop."""
 TREES = "decision_trees"
 SCHEMAS = ".schemas"
 """Below the trees: what editors complete and check files by."""
 SAMPLE = "sample.yml"
 PLACES = {
     "mkdocs.yml": "mkdocs.yml",
-    "README.md": "README.md",
     "about.md": "content/about.md",
     "company.yml": f"{TREES}/{COMPANIES}/my-company.yml",
 }
@@ -78,11 +79,22 @@ def _refuse(target: Path) -> None:
 
 
 def _files(starter: str) -> Iterator[tuple[str, bytes]]:
-    for name, place in PLACES.items():
+    readme = "over.md" if starter == "over" else "README.md"
+    for name, place in {**PLACES, readme: "README.md"}.items():
         content = (_STARTER / name).read_bytes()
         yield place, _marked(content, place) if place.endswith("company.yml") else content
     yield ".gitignore", IGNORED.encode()
-    chosen = _is_in_all if starter == "all" else _is_in_one
+    if starter == "over":
+        yield _starting(layers.FILE, layers.FILE)
+    else:
+        yield from _copies(_is_in_all if starter == "all" else _is_in_one)
+    if starter == "one":
+        yield _starting(SAMPLE, f"complaints/{SAMPLE}")
+    for name, schema in json_schema.json_schemas().items():
+        yield f"{TREES}/{SCHEMAS}/{name}", json_schema.written(schema).encode()
+
+
+def _copies(chosen: Callable[[str], bool]) -> Iterator[tuple[str, bytes]]:
     trees = shipped.folder(TREES)
     for path in sorted(trees.rglob("*")):
         name = path.relative_to(trees).as_posix()
@@ -92,11 +104,12 @@ def _files(starter: str) -> Iterator[tuple[str, bytes]]:
             # What was rehearsed knows the files of callers and verdicts to the byte.
             is_marked = name.endswith(".yml") and not name.startswith(f"{REHEARSAL}/")
             yield place, _marked(content, place) if is_marked else content
-    if starter == "one":
-        place = f"{TREES}/complaints/{SAMPLE}"
-        yield place, _marked((_STARTER / SAMPLE).read_bytes(), place)
-    for name, schema in json_schema.json_schemas().items():
-        yield f"{TREES}/{SCHEMAS}/{name}", json_schema.written(schema).encode()
+
+
+def _starting(name: str, below: str) -> tuple[str, bytes]:
+    """A file of the starter folder that goes below the trees."""
+    place = f"{TREES}/{below}"
+    return place, _marked((_STARTER / name).read_bytes(), place)
 
 
 def _is_in_all(name: str) -> bool:
@@ -118,5 +131,5 @@ def _is_in_one(name: str) -> bool:
 def _marked(content: bytes, place: str) -> bytes:
     """The file with a first line that tells editors its schema."""
     below = place.removeprefix(f"{TREES}/")
-    schema = f"../{SCHEMAS}/{json_schema.schema_for(below)}"
+    schema = f"{'../' * below.count('/')}{SCHEMAS}/{json_schema.schema_for(below)}"
     return f"# yaml-language-server: $schema={schema}\n".encode() + content

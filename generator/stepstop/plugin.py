@@ -25,6 +25,7 @@ from mkdocs.utils import CountHandler
 
 from stepstop.bundle import STUBS, Bundle, Order, Stub, bundle, fingerprint
 from stepstop.loader import TREE_FOLDERS
+from stepstop.overlay.layers import files_of, folders
 from stepstop.preview import problem_page, relaxed
 from stepstop.problems import Problem
 from stepstop.publish import Draft, PublishError, begin
@@ -98,7 +99,8 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         config.theme.static_templates.discard("404.html")
         if not config.use_directory_urls:
             config.extra.setdefault("homepage", "index.html")
-        config.watch.extend(str(folder) for folder in (self.config.trees, *_overrides(config)))
+        watched = (*folders(Path(self.config.trees)), *_overrides(config))
+        config.watch.extend(str(folder) for folder in watched)
         if self._company() is not None:
             config.watch.append(str(self._company()))
         self._bundle = self._ordered(config)
@@ -258,8 +260,12 @@ def _files(config: MkDocsConfig, shown: Bundle) -> Iterator[File]:
 
 
 def _edit_uri(config: MkDocsConfig, stub: Stub) -> str | None:
-    """The complaint's file from the folder of hand-written pages, which edit links start from."""
-    if not stub.spot.line:
+    """The complaint's file from the folder of hand-written pages, which edit links start from.
+
+    None where it is not the author's own: an overlay's pages are mostly from the trees below.
+    """
+    here = Path(config.config_file_path or "mkdocs.yml").absolute().parent
+    if not stub.spot.line or not Path(os.path.abspath(stub.spot.file)).is_relative_to(here):
         return None
     path = Path(os.path.relpath(stub.spot.file, config.docs_dir)).as_posix()
     return f"{path}#L{stub.spot.line}"
@@ -304,7 +310,9 @@ def _bare_stubs(trees: Path) -> dict[str, Stub]:
 
 
 def _stems(trees: Path) -> list[str]:
-    return sorted(path.stem for path in (trees / TREE_FOLDERS[0]).glob("*.yml"))
+    """Names of the trees that may have a page, as far as their files can be found."""
+    part = f"{TREE_FOLDERS[0]}/"
+    return sorted(each.path.stem for each in files_of(trees) if each.name.startswith(part))
 
 
 def _unfolded(nav: Any, files: Files) -> Any:

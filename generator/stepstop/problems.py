@@ -50,6 +50,11 @@ REVIEW_FLAWS = {
 }
 """Flaws found only where `verify --strict-review` asks for them: name -> when it is caught."""
 
+OVERLAY_FLAWS = {
+    "below-changed": "what lies below a change is another than when somebody last looked at it",
+}
+"""Flaws found only in overlays: name -> when it is caught."""
+
 COMPANY_FLAWS = {
     "danger-left-out": "without what a company leaves out, questions about danger are not asked",
     "less-urgent": "a company has somebody come later, or lets them wait for an answer",

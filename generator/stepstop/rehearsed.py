@@ -24,6 +24,7 @@ from typing import Any
 from stepstop.belief import in_words
 from stepstop.callers import MODELS
 from stepstop.course import Course, Page
+from stepstop.overlay.layers import folders, holding
 from stepstop.plain import made, plain
 from stepstop.rules.too_long import QUESTION_SECONDS
 
@@ -196,9 +197,20 @@ def narrowed(trees: Path, of: str) -> Path:
 
 
 def kept(trees: Path, of: str) -> Path:
-    """The folder in which to look for what is kept of a rehearsal with this fingerprint."""
-    own = narrowed(trees, of)
-    return own if own.is_dir() else trees / FOLDER
+    """The folder in which to look for what is kept of a rehearsal with this fingerprint.
+
+    What an overlay leaves as it is was rehearsed below.
+    """
+    below = folders(trees)
+    own = (narrowed(folder, of) for folder in below)
+    plain = (folder / FOLDER for folder in below)
+    there = (folder for folder in chain(own, plain) if (folder / NAME).is_file())
+    return next(there, trees / FOLDER)
+
+
+def inputs(trees: Path) -> Path:
+    """The folder of trees whose files of callers and verdicts hold; an overlay's own come first."""
+    return holding(trees, [f"{FOLDER}/{name}" for name in INPUTS])
 
 
 def read(trees: Path, course: Course, of: str) -> Rehearsed | None:
@@ -282,7 +294,7 @@ def fingerprint(trees: Path, course: Course) -> str:
     for fact in _facts(course):
         digest.update(json.dumps(fact).encode() + b"\n")
     for name in INPUTS:
-        digest.update(_content(trees / FOLDER / name))
+        digest.update(_content(inputs(trees) / FOLDER / name))
     digest.update(_code(_PACKAGE))
     return digest.hexdigest()
 

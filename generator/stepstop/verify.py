@@ -10,7 +10,8 @@ from stepstop import shipped
 from stepstop.course import Course, lay_out
 from stepstop.loader import load
 from stepstop.model import Library, Tree
-from stepstop.problems import Problem
+from stepstop.overlay.seen import due
+from stepstop.problems import Problem, sorted_once
 from stepstop.proof import Proof
 from stepstop.rules import verdict
 from stepstop.source import spot_of
@@ -56,14 +57,19 @@ def verify(
     folder: Path,
     *,
     overrides: tuple[Path, ...] = (),
+    seen: bool = True,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Verified:
-    """Read and prove the trees in `folder`; `overrides` are folders with more drawings."""
+    """Read and prove the trees in `folder`; `overrides` are folders with more drawings.
+
+    Without `seen`, an overlay may lie over what nobody has looked at since it changed.
+    """
     drawings = shipped.drawing_names((shipped.folder("site_overrides"), *overrides))
     library, problems = load(folder, drawings=drawings, progress=progress)
+    late = due(folder) if seen else []
     if library is None:
-        return Verified(tuple(problems), {}, None)
+        return Verified(tuple(sorted_once((*problems, *late))), {}, None)
     progress("proving every path")
     course = lay_out(library)
     found = verdict(Proof(course))
-    return Verified(found.problems, found.examined, course)
+    return Verified(tuple(sorted_once((*found.problems, *late))), found.examined, course)

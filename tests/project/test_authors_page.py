@@ -13,7 +13,8 @@ from project.repository import ROOT
 from stepstop.verify import Verified, verify
 
 PAGE = (ROOT / "content/authors.md").read_text(encoding="utf-8")
-EXAMPLES = re.findall(r"<!-- (proven|problem: [a-z-]+) -->\n```yaml\n(.*?)^```", PAGE, re.M | re.S)
+KINDS = r"proven|change|problem: [a-z-]+"
+EXAMPLES = re.findall(rf"<!-- ({KINDS}) -->\n```yaml\n(.*?)^```", PAGE, re.M | re.S)
 
 
 def with_example(text: str, folder: Path) -> Verified:
@@ -42,13 +43,30 @@ def needed(text: str, names: set[str]) -> set[str]:
 
 
 def test_the_page_has_an_example_of_each_kind() -> None:
-    assert [kind for kind, _ in EXAMPLES] == ["proven", "problem: danger-not-first"]
+    assert [kind for kind, _ in EXAMPLES] == ["proven", "change", "problem: danger-not-first"]
     assert PAGE.count("```yaml") == len(EXAMPLES)
 
 
-@pytest.mark.parametrize(("kind", "text"), EXAMPLES)
+@pytest.mark.parametrize(("kind", "text"), [each for each in EXAMPLES if each[0] != "change"])
 def test_an_example_is_what_the_page_says(kind: str, text: str, tmp_path: Path) -> None:
     found = with_example(text, tmp_path)
     flaws = {problem.flaw for problem in found.problems}
     assert flaws == (set() if kind == "proven" else {kind.removeprefix("problem: ")})
     assert found.course is not None
+
+
+def test_the_change_is_laid_over_our_trees_as_the_page_says(tmp_path: Path) -> None:
+    [text] = [text for kind, text in EXAMPLES if kind == "change"]
+    (tmp_path / "changes/complaints").mkdir(parents=True)
+    (tmp_path / "over.yml").write_text("over: shipped\n", encoding="utf-8")
+    (tmp_path / "changes/complaints/no-heat.yml").write_text(text, encoding="utf-8")
+    found, ours = verify(tmp_path, seen=False), verify(ROOT / "decision_trees")
+    assert found.is_proven
+    assert found.course
+    assert ours.course
+    mine, base = (course.library.trees["no-heat"] for course in (found.course, ours.course))
+    assert mine.title == "The heat is off"
+    assert mine.words == ()
+    assert base.words
+    assert mine.steps["power"].why != base.steps["power"].why
+    assert mine.steps["power"].answers == base.steps["power"].answers

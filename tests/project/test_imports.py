@@ -19,6 +19,7 @@ FLOORS = (
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),
     ("schema", "rules", "callers", "verdicts"),
+    ("overlay",),
     ("loader", "explain", "journey", "company"),
     ("verify", "belief", "json_schema", "reference"),
     ("rehearsed", "ranking", "brief"),

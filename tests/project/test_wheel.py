@@ -65,3 +65,13 @@ def test_a_new_site_builds_in_an_empty_folder_with_nothing_but_the_wheel(install
     for name in ("index.html", "sample/index.html", "danger/index.html", "about.html"):
         assert (site / name).is_file()
     assert "My Company (demo)" in (site / "sample" / "index.html").read_text("utf-8")
+
+
+def test_an_overlay_lies_over_the_trees_in_the_wheel(installed):
+    folder, _, python = installed
+    ran(python, "-m", "stepstop", "new", "over", "--starter", "over", cwd=folder)
+    change = folder / "over" / "decision_trees" / "changes" / "complaints" / "no-heat.yml"
+    change.parent.mkdir(parents=True)
+    change.write_text('title: "The heat is off"\n', "utf-8")
+    ran(python, "-m", "stepstop", "touched", "--seen", cwd=folder / "over")
+    assert "30 trees" in ran(python, "-m", "stepstop", "verify", cwd=folder / "over")

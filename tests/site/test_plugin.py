@@ -18,6 +18,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from project.small_site import CONFIG, Project, environment_for, files_in
+from stepstop.overlay.seen import look, put_down
 
 
 @pytest.fixture
@@ -418,6 +419,57 @@ def test_a_preview_shows_the_problems_and_comes_back_when_they_are_mended(
         awaited(page, "index.html", "content/index.md: name-taken")
         (project.folder / "content/index.md").unlink()
         awaited(page, "index.html", "Cold again")
+
+
+@pytest.fixture
+def overlay(project: Project, tmp_path_factory: pytest.TempPathFactory) -> Project:
+    """The project with its trees in a folder of somebody else, and one change over them."""
+    below = tmp_path_factory.mktemp("theirs") / "trees"
+    (project.folder / "decision_trees").rename(below)
+    project.write("decision_trees/over.yml", f"over: {below}\n")
+    project.write("decision_trees/changes/complaints/cold.yml", "title: It is cold\n")
+    found, problems = look(project.folder / "decision_trees")
+    assert found is not None, problems
+    put_down(found)
+    return project
+
+
+def test_an_overlay_is_published_and_edit_links_lead_to_what_is_the_authors_own(
+    overlay: Project,
+) -> None:
+    action = "theme: {name: material, font: false, features: [content.action.edit]}"
+    config = CONFIG.replace("theme: {name: material, font: false}", action)
+    where = "repo_url: https://code.test/me/trees\nedit_uri: edit/main/content/\n"
+    overlay.write("mkdocs.yml", config + where)
+    built = overlay.built()
+    assert "It is cold" in built["index.html"].decode()
+    page = BeautifulSoup(built["complaints/cold.html"], "html.parser")
+    assert [a["href"] for a in page.select("a.md-content__button")] == [
+        "https://code.test/me/trees/edit/main/decision_trees/changes/complaints/cold.yml#L1"
+    ]
+    overlay.write("decision_trees/changes/complaints/cold.yml", "words: [brr]\n")
+    page = BeautifulSoup(overlay.built()["complaints/cold.html"], "html.parser")
+    assert page.select("a.md-content__button") == []
+
+
+def test_what_changes_below_an_overlay_stops_a_build_and_shows_in_a_preview(
+    overlay: Project,
+) -> None:
+    good = overlay.built()
+    trees = overlay.folder / "decision_trees"
+    below = Path((trees / "over.yml").read_text("utf-8").removeprefix("over: ").strip())
+    path = below / "complaints/cold.yml"
+    with serving(overlay) as page:
+        awaited(page, "index.html", "It is cold")
+        path.write_text(path.read_text("utf-8").replace("The heat is out", "No heat now"), "utf-8")
+        assert "below-changed" in awaited(page, "cold/index.html", "to mend")
+        assert overlay.build().returncode != 0
+        assert files_in(overlay.site) == good
+        found, _ = look(trees)
+        assert found is not None
+        put_down(found)
+        awaited(page, "index.html", "It is cold")
+    assert overlay.build().returncode == 0
 
 
 def test_a_preview_begins_with_problems_and_recovers(project: Project) -> None:

@@ -1,6 +1,7 @@
 """JSON Schemas of the YAML files, by a reference validator: all that is shipped, and mistakes."""
 
 import json
+import shutil
 from functools import cache
 
 import pytest
@@ -11,10 +12,12 @@ from stepstop import json_schema
 from stepstop.callers import read_callers
 from stepstop.company.schema import COMPANY
 from stepstop.loader import load
+from stepstop.overlay.layers import PARTS
 from stepstop.schema import CATALOGUE_FILES, TREE
 from stepstop.shapes import Desk
 from stepstop.shipped import drawing_names, folder
 from stepstop.yaml_reader import read_file
+from unit.edited import BASE as RULES_BASE
 
 BASE = REAL.parent / "tests"
 FLAWS = ("unknown-key", "missing-key", "wrong-type", "empty-list", "empty-text", "odd-name")
@@ -55,10 +58,67 @@ def test_all_that_is_shipped_fits(path):
     assert errors(path, REAL) == []
 
 
-def test_there_is_one_for_every_file_that_is_shipped():
-    assert {json_schema.schema_for(path.relative_to(REAL).as_posix()) for path in SHIPPED} == set(
+def test_there_is_one_for_every_file_that_is_shipped_and_for_overlays():
+    names = [path.relative_to(REAL).as_posix() for path in SHIPPED]
+    laid = [f"changes/{name}" for name in names if name.split("/")[0] in PARTS]
+    assert {json_schema.schema_for(name) for name in (*names, *laid, "over.yml")} == set(
         json_schema.json_schemas()
     )
+
+
+@pytest.mark.parametrize(
+    "path", [path for path in SHIPPED if path.parent.name in PARTS], ids=lambda path: path.stem
+)
+def test_all_that_is_shipped_could_be_laid_over_what_is_below(path):
+    known = validator(json_schema.schema_for(f"changes/{path.relative_to(REAL).as_posix()}"))
+    assert list(known.iter_errors(read_texts(path))) == []
+
+
+CHANGES = {
+    "complaints/cold.yml": [
+        ({"title": "A"}, True),
+        ({"words": None, "equipment": ""}, True),
+        ({"steps": {"panel": {"look": "Look."}}}, True),
+        ({"steps": {"panel": None}}, True),
+        ({"outcomes": {"call": {"leave": {"until": "we come"}, "causes": ["board"]}}}, True),
+        ({"title": ["A"]}, False),
+        ({"titel": "A"}, False),
+        ({"steps": {"panel": {"looks": "Look."}}}, False),
+        ({"outcomes": {"call": {"kind": "end"}}}, False),
+        ({"outcomes": {"call": {"leave": {"state": "broken"}}}}, False),
+        # A list is replaced as a whole, so what is in it must be whole.
+        ({"steps": {"ready": {"answers": [{"say": "Yes"}]}}}, False),
+        ([{"title": "A"}], False),
+    ],
+    "catalogue/causes.yml": [
+        ({"causes": {"board": {"root": "Was it wet?"}}}, True),
+        ({"causes": {"board": {"frequency": "often"}}}, False),
+        ({"reasons": {}}, False),
+    ],
+    "catalogue/urgency.yml": [
+        ({"urgencies": {"today": {"rank": "1"}}}, True),
+        ({"urgencies": {"today": {"rank": "first"}}}, False),
+    ],
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "fits"),
+    [(name, *case) for name, cases in CHANGES.items() for case in cases],
+    ids=str,
+)
+def test_loader_and_schema_agree_on_a_change(tmp_path, name, change, fits):
+    trees = tmp_path / "mine"
+    shutil.copytree(RULES_BASE, tmp_path / "below")
+    path = trees / "changes" / name
+    path.parent.mkdir(parents=True)
+    (trees / "over.yml").write_text("over: ../below\n")
+    path.write_text(json.dumps(change).replace("null", '""'), "utf-8")
+    known = validator(json_schema.schema_for(f"changes/{name}"))
+    assert known.is_valid(change) is fits
+    flaws = {p.flaw for p in load(trees)[1] if p.spot.file == path.as_posix()}
+    own = flaws & {"unknown-key", "missing-key", "wrong-type", "unknown-word"}
+    assert bool(own) is not fits, flaws
 
 
 def test_the_trees_of_the_tests_fit(tmp_path):

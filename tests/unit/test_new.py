@@ -84,6 +84,21 @@ def test_the_command_says_what_comes_next(tmp_path):
     assert "stepstop build" in result.output
 
 
+def test_only_what_differs_is_there_and_the_rest_lies_below(tmp_path):
+    files = new_site(tmp_path / "mine", starter="over")
+    trees = tmp_path / "mine" / "decision_trees"
+    assert [name for name in files if name.endswith(".yml")] == [
+        "decision_trees/companies/my-company.yml",
+        "decision_trees/over.yml",
+        "mkdocs.yml",
+    ]
+    found, real = verify(trees), verify(REAL)
+    assert found.is_proven
+    assert found.examined == real.examined
+    assert "stepstop touched" in (tmp_path / "mine" / "README.md").read_text("utf-8")
+    assert read(trees, found.course, fingerprint(trees, found.course)) is not None
+
+
 def test_an_empty_folder_is_taken(tmp_path):
     (tmp_path / "mine").mkdir()
     assert run("new", tmp_path / "mine", "--starter", "one").exit_code == 0

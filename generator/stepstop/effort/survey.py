@@ -16,6 +16,7 @@ from stepstop.effort.orders import Orders, orders
 from stepstop.effort.telling import Telling
 from stepstop.problems import Problem
 from stepstop.rehearsal import prepare as gather
+from stepstop.rehearsed import inputs
 
 Progress = Callable[[str], None]
 
@@ -46,7 +47,7 @@ def prepare(
     course: Course, trees: Path, *, progress: Progress = lambda _: None
 ) -> tuple[Ready | None, list[Problem]]:
     """The survey of a proven course, or None and the problems of its files on callers."""
-    found, problems = gather.prepare(course, trees, progress=progress)
+    found, problems = gather.prepare(course, inputs(trees), progress=progress)
     if found is None:
         return None, problems
     bench = found.bench
