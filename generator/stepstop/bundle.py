@@ -21,6 +21,7 @@ from stepstop.pages.frame import reviewed, reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
+from stepstop.picture.shares import Shares, kept
 from stepstop.problems import Problem
 from stepstop.site import whole_site
 from stepstop.source import Spot, spot_of
@@ -120,8 +121,9 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
+    shares = kept(course, order.trees)
     files |= {
-        f"{STUBS}/{name}.svg": _picture(course, tree)
+        f"{STUBS}/{name}.svg": _picture(course, tree, shares.get(name))
         for name, (tree, _) in starts.items()
         if tree.role == "complaint"
     }
@@ -134,12 +136,10 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     return Bundle((), files, stubs, _facts(course, edition, danger))
 
 
-def _picture(course: Course, tree: Tree) -> bytes:
+def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
     """The tree as a picture, below the folder of stubs; boxes lead to their pages."""
-    picture = drawing(
-        flow(course, tree), page=lambda box: f"../{box.page}.html" if box.page else ""
-    )
-    return picture.encode()
+    content = flow(course, tree, shares)
+    return drawing(content, page=lambda box: f"../{box.page}.html" if box.page else "").encode()
 
 
 def _facts(course: Course, edition: Edition, danger: str) -> Facts:

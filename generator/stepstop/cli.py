@@ -330,7 +330,8 @@ def draw_command(name: str, trees: Path, into: Path | None, shares: bool, site: 
 
     Dangers, checks, questions and endings have shapes of their own. A box leads to its page, where
     --site says where the pages are, and its name to its line in the YAML file. Shares are those of
-    simulated callers: the first time, their houses are simulated for some minutes.
+    simulated callers. Where trees have changed since `rehearse --write`, they are counted anew: the
+    first time, houses are simulated for some minutes.
     """
     from stepstop.picture.drawing import drawing
     from stepstop.picture.flow import Box, flow
@@ -608,13 +609,16 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
 def _keep_rehearsal(course: Course, trees: Path, *, less: bool) -> None:
     """Rehearse all, write it for the pages, and print what was written."""
     from stepstop.keep import keep
+    from stepstop.picture import shares
 
     written, problems = keep(course, trees, less=less, progress=_progress(shown=True))
-    _clear(shown=True)
     if problems:
         _fail(problems)
+    path, count = shares.keep(course, trees, progress=_progress(shown=True))
+    _clear(shown=True)
     for each in written:
         click.echo(f"wrote {each.path}: {each.about}")
+    click.echo(f"wrote {path}: shares of callers on the ways of {count} trees")
 
 
 @main.command("effort")

@@ -6,6 +6,7 @@ import pytest
 
 from browser.sites import REAL
 from stepstop.belief import SHOWN
+from stepstop.picture import shares
 from stepstop.rehearsed import FILE, fingerprint, read
 
 AGAIN = "run `make rehearse` and keep decision_trees/rehearsal/rehearsed.json"
@@ -50,3 +51,19 @@ def test_the_worst_is_not_left_out(shipped):
         shares = {c: part.right for c, part in model.causes.items() if part.right is not None}
         lowest = sorted(shares.values())[: len(model.worst)]
         assert [each.right for each in model.worst] == pytest.approx(lowest, abs=1e-3)
+
+
+def test_the_shipped_shares_are_of_the_same_rehearsal(shipped, course):
+    found = shares.kept(course, REAL)
+    assert found, "run `make rehearse` and keep decision_trees/rehearsal/shares.json"
+    complaints = {tree.id for tree in course.library.complaints()}
+    called = shipped.figures.models["accurate"].complaints.keys()
+    assert complaints & called <= found.keys()
+    for name, each in found.items():
+        left = {}
+        for (tail, _), share in each.items():
+            left[tail] = left.get(tail, 0.0) + share
+        assert max(left.values()) <= 1.0 + 1e-3, name
+        if name in complaints:
+            first = ("step", course.library.trees[name].starts_with)
+            assert left[first] == pytest.approx(1.0, abs=1e-3), name

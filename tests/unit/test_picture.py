@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from browser.sites import REAL, laid_out, small_library
 from stepstop.cli import main
+from stepstop.effort.carry import World
 from stepstop.picture import shares as shares_of
 from stepstop.picture.drawing import HEIGHT, KINDS, WIDTH, _laid, drawing, percent
 from stepstop.picture.flow import ELSEWHERE, END, ENDS, LIST, STEP, flow
@@ -167,15 +168,20 @@ def test_shares_are_told_in_percent(share, said):
 # ---- shares ----
 
 
-def test_shares_leave_a_box_as_they_enter_it(tmp_path, monkeypatch):
+@pytest.fixture
+def called(tmp_path, monkeypatch):
+    """(small library that is called about, its course); no house is simulated."""
     folder = write(tmp_path / "trees")
     world = bench(folder)
     course, errors = world.journey.course, world.callers.errors_of("both")
     ready = SimpleNamespace(complaints=world.complaints, world=SimpleNamespace(), survey=None)
-    from stepstop.effort.carry import World
-
     ready.world = World(world, errors)
     monkeypatch.setattr(shares_of, "prepare", lambda *_, **__: (ready, []))
+    return folder, course
+
+
+def test_shares_leave_a_box_as_they_enter_it(called):
+    folder, course = called
     tree = course.library.trees["cold"]
     found, problems = shares_of.shares(course, folder, tree)
     assert problems == []
@@ -195,6 +201,42 @@ def test_shares_leave_a_box_as_they_enter_it(tmp_path, monkeypatch):
     text = drawing(counted)
     assert "not field results" in text
     assert len(re.findall('class="share"', text)) == len(counted.edges)
+
+
+def test_shares_are_kept_and_then_nothing_is_counted(called, monkeypatch):
+    folder, course = called
+    tree = course.library.trees["cold"]
+    counted, _ = shares_of.shares(course, folder, tree)
+    (folder / "rehearsal").mkdir(exist_ok=True)
+    path, trees = shares_of.keep(course, folder)
+    assert (path, trees) == (folder / "rehearsal" / "shares.json", 1)
+    first = path.read_bytes()
+    shares_of.keep(course, folder)
+    assert path.read_bytes() == first
+    monkeypatch.setattr(shares_of, "prepare", lambda *_, **__: pytest.fail("counted"))
+    found, problems = shares_of.shares(course, folder, tree)
+    assert problems == []
+    assert found == pytest.approx(counted, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda text: "",
+        lambda text: text[: len(text) // 2],
+        lambda text: text.replace('"of": "', '"of": "0'),
+        lambda text: text.replace('"format": 1', '"format": 2'),
+        lambda text: text.replace('"step"', '"step", "step"'),
+        lambda text: "[]",
+    ],
+)
+def test_shares_that_are_of_another_state_or_damaged_are_not_shown(called, damage):
+    folder, course = called
+    (folder / "rehearsal").mkdir(exist_ok=True)
+    path, _ = shares_of.keep(course, folder)
+    assert set(shares_of.kept(course, folder)) == {"cold"}
+    path.write_text(damage(path.read_text("utf-8")), "utf-8")
+    assert shares_of.kept(course, folder) == {}
 
 
 # ---- the command ----
@@ -248,6 +290,7 @@ def test_the_page_of_a_complaint_has_its_picture():
         picture = name.replace(".md", ".svg")
         assert f"({picture.rpartition('/')[2]})" in stub.markdown
         root = ElementTree.fromstring(made.files[picture])
+        assert b'class="share"' in made.files[picture]
         for link in root.iter(f"{SVG}a"):
             page = link.get("href").removeprefix("../")
             assert page in made.files, page
