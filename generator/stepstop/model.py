@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from stepstop.source import Spot
+from stepstop.source import NOWHERE, Spot
 
 UNSURE = "unsure"
 """The person was asked and can't tell."""
@@ -242,6 +242,20 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Says:
+    """How answers are put, so that words which belie what they record are noticed."""
+
+    yes: tuple[str, ...] = ()
+    """Words that an answer begins with which agrees."""
+    no: tuple[str, ...] = ()
+    doubt: tuple[str, ...] = ()
+    """Words of which one stands in every answer for `unsure`."""
+    only_doubt: tuple[str, ...] = ()
+    """Words that stand in no other answer."""
+    spot: Spot = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Rulebook:
     """The boundary file: what is offered, where, and which words are refused."""
 
@@ -255,6 +269,7 @@ class Rulebook:
     hard: tuple[Wording, ...]
     never: tuple[str, ...]
     """The never-lines shown on every page."""
+    says: Says = Says()
 
 
 @dataclass(frozen=True, slots=True)

@@ -179,6 +179,17 @@ LIMITS = Record(
 )
 
 
+SAYS = Record(
+    model.Says,
+    {
+        "yes": Key(_TEXTS, "how an answer begins that agrees", ()),
+        "no": Key(_TEXTS, "how one begins that denies", ()),
+        "doubt": Key(_TEXTS, "of these words one stands in every answer for `unsure`", ()),
+        "only-doubt": Key(_TEXTS, "these stand in no other answer", ()),
+    },
+)
+
+
 def _rulebook(spot: Spot, **parts: Any) -> model.Rulebook:
     return model.Rulebook(**parts)
 
@@ -196,6 +207,7 @@ RULEBOOK = Record(
         ),
         "hard": Key(ListOf(WORDING), "words that a homeowner may not know", needed=True),
         "never": Key(_TEXTS, "never-lines shown on every page", needed=True),
+        "says": Key(SAYS, "words by which answers agree, deny or doubt", model.Says()),
     },
 )
 

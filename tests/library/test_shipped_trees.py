@@ -48,6 +48,7 @@ HARMFUL = [
     ("outside-boundary", "catalogue/boundary.yml", "        - reset-breaker-once\n", ""),
     ("state-not-said", FAN, "    leave: {state: as-it-is, until: \"the technician comes\"}\n", ""),
     ("forbidden-words", FAN, "Leave the thermostat and its wires alone", "Jumper the two wires"),
+    ("says-otherwise", SCREEN, 'say: "Yes, or a little", is: gas-or-exhaust', 'say: "No, not a bit", is: gas-or-exhaust'),
     ("unlisted-action", FAN, "Look at it from outside only.", "Pull the cover off."),
 ]  # fmt: skip
 

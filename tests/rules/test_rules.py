@@ -52,8 +52,9 @@ def step(name, *, at="chair", finding="", check="", **answers):
     lines = [f"  {name}:", *head, "    answers:"]
     for number, (values, target) in enumerate(answers.items()):
         recorded = ", ".join(values.replace("__", ", ").replace("_", "-").split(", "))
+        say = "I'm not sure" if "unsure" in recorded else CHOICES[number]
         aim = target if ":" in target else f"go: {target}"
-        lines.append(f"      - {{say: {CHOICES[number]}, is: [{recorded}], {aim}}}")
+        lines.append(f"      - {{say: {say}, is: [{recorded}], {aim}}}")
     return "\n".join(lines)
 
 
@@ -1090,6 +1091,55 @@ def test_an_answer_for_unsure_must_be_there(found):
     assert found(cold(ready)).messages == ["`ready` has no answer `unsure`"]
 
 
+# --- says-otherwise
+
+
+def saying(value, text):
+    """What the rule says where the answer for `value` of `ready` has these words."""
+
+    def put(step):
+        return replace(
+            step,
+            answers=tuple(
+                replace(a, say=at(a.say, text)) if value in a.values else a for a in step.answers
+            ),
+        )
+
+    return [p.message for p in base_with("ready", put).problems if p.flaw == "says-otherwise"]
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        ("yes", "Yes, I can"),
+        ("yes", "Notes lie on the way, but I can"),
+        ("yes", "I can"),
+        ("no", "No"),
+        ("no", "Yesterday I could"),
+        ("no", "I can't tell that I could"),
+        ("unsure", "No, or I'm not sure"),
+        ("unsure", "Yes, I think, but I can't tell"),
+    ],
+)
+def test_words_that_fit_or_say_nothing_plain_pass(value, text):
+    assert saying(value, text) == []
+
+
+@pytest.mark.parametrize(
+    ("value", "text", "why"),
+    [
+        ("yes", "No, I can't", "which denies it"),
+        ("yes", "NOBODY can", "which denies it"),
+        ("no", "Yes, I can", "which agrees"),
+        ("yes", "I'm not sure, but yes", "which is doubt"),
+        ("no", "Not sure", "which is doubt"),
+        ("unsure", "Perhaps", "which has no doubt in it"),
+    ],
+)
+def test_words_that_belie_what_is_recorded_are_refused(value, text, why):
+    assert saying(value, text) == [f"`{value}` is recorded for `{text}`, {why}"]
+
+
 # --- answers-incomplete, answers-overlap
 
 
@@ -1134,22 +1184,24 @@ def test_one_answer_may_stand_for_several_values(found):
     assert not found(cold(off)).text
 
 
+SAME = "It is so"
+
+
 def test_unsure_twice_and_the_same_words_twice_are_refused():
     def twice(step):
         again = replace(step.answers[-1], say=at(step.answers[-1].say, "Not sure"))
         return replace(step, answers=(*step.answers, again))
 
     def same(step):
-        return replace(
-            step, answers=tuple(replace(a, say=at(a.say, "It is so")) for a in step.answers)
-        )
+        answers = step.answers
+        return replace(step, answers=tuple(replace(a, say=at(a.say, SAME)) for a in answers))
 
     assert [p.message for p in base_with("ready", twice).problems] == [
         "`ready` has 2 answers for `unsure`"
     ]
-    assert [p.message for p in base_with("ready", same).problems] == [
-        "`ready` says 'It is so' on 3 answers"
-    ]
+    found = base_with("ready", same).problems
+    assert f"`ready` says '{SAME}' on 3 answers" in [p.message for p in found]
+    assert {p.flaw for p in found} == {"answers-overlap", "says-otherwise"}
 
 
 # --- dead-end, endless-loop, unreachable-step, too-long
