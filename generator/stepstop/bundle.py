@@ -88,6 +88,8 @@ class Bundle:
     stubs: Mapping[str, Stub] = field(default_factory=dict)
     """Path below the folder of hand-written pages -> stub."""
     facts: Facts | None = None
+    is_rehearsed: bool = False
+    """Whether pages show what a rehearsal of these very trees has found."""
 
 
 def bundle(order: Order) -> Bundle:
@@ -133,7 +135,8 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
         if tree.role == "complaint"
     }
     danger = next(start for tree, start in starts.values() if tree.role == "danger")
-    return Bundle((), files, stubs, _facts(course, edition, danger))
+    facts = _facts(course, edition, danger)
+    return Bundle((), files, stubs, facts, is_rehearsed=edition.rehearsed is not None)
 
 
 def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:

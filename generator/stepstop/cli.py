@@ -15,6 +15,7 @@ import click
 from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
+from stepstop.listing import PARTS
 from stepstop.practice import MANNERS
 from stepstop.problems import Problem, near, sorted_once
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
@@ -78,6 +79,7 @@ def main() -> None:
     stepstop export pages/             the question pages alone, without MkDocs
     stepstop labels --company FILE     printable labels with a code, to stick near the equipment
     stepstop diff OLD/ NEW/            what a change of trees does to callers
+    stepstop catalogue                 what trees may use: checks and what they need, findings, ...
     stepstop touched                   what your changes lie over, and what changed there since
     stepstop draw no-heat              a tree as a picture, with how many callers go where
     stepstop closed calls.csv          what was found on visits, beside what the pages pointed to
@@ -346,9 +348,12 @@ def draw_command(name: str, trees: Path, into: Path | None, shares: bool, site: 
     tree, gone = known[name], None
     if shares:
         gone, problems = counted(found.course, trees, tree, progress=_progress(shown=True))
-        if problems:
-            _fail(problems)
         _clear(shown=True)
+        if problems:
+            # A site may have no simulated callers, or none yet that know a new cause.
+            few = f"{problems[0].spot}: {problems[0].message}"
+            more = f", and {len(problems) - 1} more" if len(problems) > 1 else ""
+            click.echo(f"drawn without shares, since there are no callers: {few}{more}", err=True)
     target = into or Path(f"{name}.svg")
 
     def line(box: Box) -> str:
@@ -392,6 +397,24 @@ def diff_command(old: Path, new: Path) -> None:
     _clear(shown=True)
     click.echo(told(*effects))
     sys.exit(1 if is_worse(*effects) else 0)
+
+
+@main.command("catalogue")
+@_TREES
+@click.option("--part", type=click.Choice([*PARTS, "all"]), default="all", show_default=True)
+def catalogue_command(trees: Path, part: str) -> None:
+    """List what the TREES may use: checks and what they need, findings, causes, shared trees.
+
+    As tables in Markdown; an editor's search finds what is wanted.
+    """
+    from stepstop.listing import lines
+
+    found = _verified(trees, shown=True, seen=False)
+    if found.course is None:
+        _fail(found.problems)
+    for each in PARTS if part == "all" else (part,):
+        for line in lines(found.course.library, each):
+            click.echo(line)
 
 
 @main.command("touched")

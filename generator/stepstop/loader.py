@@ -12,7 +12,7 @@ from typing import Any
 from stepstop import contradictions, names
 from stepstop.model import Catalogue, Library, Tree
 from stepstop.overlay.layers import CHANGES, FILE, Layer, Origin, layers, origins
-from stepstop.overlay.laying import laid
+from stepstop.overlay.laying import Hints, laid
 from stepstop.problems import Problem, Related, near, quoted, sorted_once
 from stepstop.schema import CATALOGUE_FILES, OPTIONAL_FILES, TREE
 from stepstop.shapes import AnyItems, AnyNames, Desk, Shape, wrong
@@ -78,7 +78,24 @@ def _library(
     broken = _broken(files.values(), desk)
     desk.problems += names.problems(library)
     desk.problems += contradictions.problems(library, broken=broken, whole=_whole(folder))
+    if folder != stack[-1].folder:
+        desk.problems = [_of_overlay(each, stack, desk.hints) for each in desk.problems]
     return library
+
+
+def _of_overlay(problem: Problem, stack: Sequence[Layer], hints: Hints) -> Problem:
+    """The problem with a mend for what an overlay left out, or put under another name."""
+    if problem.spot in hints and problem.flaw in ("missing-key", "wrong-type"):
+        mend = f"this is not below, so it must be whole: {hints[problem.spot]} Or {problem.mend}"
+        return replace(problem, mend=mend)
+    overs = [layer for layer in stack if layer.over is not None]
+    for layer in overs if problem.flaw == "unknown-name" else ():
+        for left in layer.over.without if layer.over else ():
+            if problem.message.endswith(f" is called `{left}`"):
+                spot = spot_of(left)
+                mend = f"it is left out in {spot}: change what names it, or keep it"
+                return replace(problem, mend=mend, related=(Related(spot, "left out here"),))
+    return problem
 
 
 def _broken(files: Iterable[Origin], desk: Desk) -> frozenset[str]:
@@ -264,7 +281,7 @@ def _read(origin: Origin, desk: Desk, progress: Progress) -> Node | None:
         change = _read_file(path, desk)
         if node is None or change is None:
             return None
-        node = laid(node, change, desk)
+        node = laid(node, change, desk, desk.hints)
     return node
 
 

@@ -264,6 +264,8 @@ class Rulebook:
     limits: Limits
     action_words: tuple[str, ...]
     """Verbs that only a check of the catalogue may ask for."""
+    hands_on: tuple[str, ...]
+    """Those of them that an outcome may not ask for either."""
     forbidden: tuple[Wording, ...]
     certain: tuple[Wording, ...]
     hard: tuple[Wording, ...]

@@ -38,6 +38,15 @@ def problems(library: Library) -> Iterator[Problem]:
         yield from _tree(tree, library)
 
 
+KEPT_IN = {
+    "finding": "catalogue/findings.yml",
+    "cause": "catalogue/causes.yml",
+    "check": "catalogue/checks.yml",
+    "source": "catalogue/sources.yml",
+}
+"""What an author may add -> where."""
+
+
 def unknown(
     name: str, what: str, *known: Collection[str], spot: Spot | None = None, mend: str = ""
 ) -> Iterator[Problem]:
@@ -45,6 +54,8 @@ def unknown(
     if name and not any(name in each for each in known):
         place = spot if spot is not None else spot_of(name)
         hint = mend or near(name, chain.from_iterable(known)) or _some(chain.from_iterable(known))
+        if what in KEPT_IN and not mend:
+            hint += f"{' Or' if hint.endswith('?') else '; or'} add it to {KEPT_IN[what]}"
         yield Problem(place, "unknown-name", f"no {what} is called `{name}`", hint)
 
 

@@ -29,6 +29,7 @@ from stepstop.overlay.layers import files_of, folders
 from stepstop.preview import problem_page, relaxed
 from stepstop.problems import Problem
 from stepstop.publish import Draft, PublishError, begin
+from stepstop.rehearsed import COMMAND
 from stepstop.report import as_text
 from stepstop.source import Spot
 
@@ -106,6 +107,8 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         self._bundle = self._ordered(config)
         if not self._is_preview:
             _refuse(self._bundle.problems)
+            if not self._bundle.is_rehearsed:
+                log.info(f"Not rehearsed: pages show the causes that trees name; `{COMMAND}`")
             self._leave_for_draft(config)
 
     def _ordered(self, config: MkDocsConfig) -> Bundle:

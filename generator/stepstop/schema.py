@@ -201,6 +201,7 @@ RULEBOOK = Record(
         "locations": Key(MapOf(LOCATION, keyed="id"), "where steps take place", needed=True),
         "limits": Key(LIMITS, "numbers that trees are held to", needed=True),
         "action-words": Key(_SOME_TEXTS, "verbs that only checks may ask for", needed=True),
+        "hands-on": Key(_TEXTS, "those of them that outcomes may not ask for either", ()),
         "forbidden": Key(ListOf(WORDING, least=1), "instructions that are refused", needed=True),
         "certain": Key(
             ListOf(WORDING, least=1), "wording that names one cause as certain", needed=True

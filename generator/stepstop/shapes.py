@@ -38,6 +38,8 @@ class Desk:
     """Where the problems of a reading are put."""
 
     problems: list[Problem] = field(default_factory=list)
+    hints: dict[Spot, str] = field(default_factory=dict)
+    """Spot -> the name that may have been meant there, should something be wrong with it."""
 
     def report(self, spot: Spot, flaw: str, message: str, mend: str = "", *related: Related) -> Any:
         """Put down one problem; returns None, which stands for what could not be read."""
@@ -398,7 +400,8 @@ class Record:
         """What `make` returns, with a blank for each key that is missing or doesn't fit."""
         node = self._long(node)
         if not isinstance(node, Fields):
-            wrong(node, "a set of keys", desk)
+            needed = ", ".join(f"{name}: ..." for name, key in self.keys.items() if key.needed)
+            wrong(node, "a set of keys", desk, mend=f"write `{{{needed}}}`" if needed else "")
             return None
         values = self._defaults(node.spot) | self._values(node, desk)
         self._missing(node, desk)

@@ -28,6 +28,8 @@ class Speech:
     is_never: bool = False
     is_question: bool = False
     """Whether it may only ask to look, listen, read, smell or tell: what a step adds of its own."""
+    is_ending: bool = False
+    """Whether it says what to do once the walk is over: no hands on the unit."""
 
     @property
     def has_number(self) -> bool:
@@ -67,7 +69,7 @@ def speeches(library: Library) -> Iterator[Speech]:
             yield from _step(step)
         for outcome in tree.outcomes.values():
             for text in outcome_speeches(outcome):
-                yield Speech(text, outcome.id, outcome.source)
+                yield Speech(text, outcome.id, outcome.source, is_ending=True)
             for text in outcome.never:
                 yield Speech(text, outcome.id, outcome.source, is_never=True)
 

@@ -13,8 +13,11 @@ from project.repository import ROOT
 from stepstop.verify import Verified, verify
 
 PAGE = (ROOT / "content/authors.md").read_text(encoding="utf-8")
-KINDS = r"proven|change|problem: [a-z-]+"
+KINDS = r"proven|change|(?:problem|catalogue): [a-z-]+"
 EXAMPLES = re.findall(rf"<!-- ({KINDS}) -->\n```yaml\n(.*?)^```", PAGE, re.M | re.S)
+
+
+TREES = [each for each in EXAMPLES if re.match("proven|problem", each[0])]
 
 
 def with_example(text: str, folder: Path) -> Verified:
@@ -43,16 +46,34 @@ def needed(text: str, names: set[str]) -> set[str]:
 
 
 def test_the_page_has_an_example_of_each_kind() -> None:
-    assert [kind for kind, _ in EXAMPLES] == ["proven", "change", "problem: danger-not-first"]
+    assert [kind for kind, _ in EXAMPLES] == [
+        "proven",
+        "change",
+        "problem: danger-not-first",
+        "catalogue: findings",
+        "catalogue: causes",
+    ]
     assert PAGE.count("```yaml") == len(EXAMPLES)
 
 
-@pytest.mark.parametrize(("kind", "text"), [each for each in EXAMPLES if each[0] != "change"])
+@pytest.mark.parametrize(("kind", "text"), TREES)
 def test_an_example_is_what_the_page_says(kind: str, text: str, tmp_path: Path) -> None:
     found = with_example(text, tmp_path)
     flaws = {problem.flaw for problem in found.problems}
     assert flaws == (set() if kind == "proven" else {kind.removeprefix("problem: ")})
     assert found.course is not None
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"), [each for each in EXAMPLES if each[0].startswith("catalogue")]
+)
+def test_what_is_added_to_the_catalogue_is_read(kind: str, text: str, tmp_path: Path) -> None:
+    path = tmp_path / f"changes/catalogue/{kind.removeprefix('catalogue: ')}.yml"
+    path.parent.mkdir(parents=True)
+    (tmp_path / "over.yml").write_text("over: shipped\n", encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
+    found = verify(tmp_path, seen=False)
+    assert found.problems == ()
 
 
 def test_the_change_is_laid_over_our_trees_as_the_page_says(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ FLOORS = (
     ("schema", "rules", "callers", "verdicts"),
     ("overlay",),
     ("loader", "explain", "journey", "company"),
-    ("verify", "belief", "json_schema", "reference"),
+    ("verify", "belief", "json_schema", "reference", "listing"),
     ("rehearsed", "ranking", "brief"),
     ("edition", "rehearsal", "new"),
     ("effort", "companies", "keep"),

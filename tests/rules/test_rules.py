@@ -1074,7 +1074,9 @@ def test_in_a_hurried_copy_the_urgency_for_a_hurry_counts(found):
     assert not found(cold(tried), *ends).text
     result = found(cold(tried, hurried), *ends)
     assert result.messages == [
-        f"`unsure` on `tried` can end less urgently than `{value}`" for value in ("none", "yes")
+        f"in a hurry `unsure` on `tried` can end less urgently than `{value}`: "
+        "`late` (today), not `call` (now)"
+        for value in ("none", "yes")
     ]
 
 
@@ -1082,13 +1084,34 @@ def test_doubt_that_ends_less_urgently_is_found_without_any_hazard(found):
     tried = step("tried", finding="tried-before", none="reset", yes="call", unsure="late")
     result = found(cold(tried), outcome("late", urgency="can-wait"))
     assert result.messages == [
-        f"`unsure` on `tried` can end less urgently than `{value}`" for value in ("none", "yes")
+        f"`unsure` on `tried` can end less urgently than `{value}`: "
+        "`late` (it can wait), not `call` (today)"
+        for value in ("none", "yes")
     ]
 
 
 def test_an_answer_for_unsure_must_be_there(found):
     ready = step("ready", finding="ready-to-walk", yes="tried", no="call")
     assert found(cold(ready)).messages == ["`ready` has no answer `unsure`"]
+
+
+# --- unlisted-action at the end of a walk
+
+
+@pytest.mark.parametrize(
+    ("line", "flawed"),
+    [
+        ("Unscrew the box.", True),
+        ("Wait, then pull the plug of it.", True),
+        ("Set it to OFF.", False),
+        ("Is the lid shut? Do not pull it.", False),
+        ("It has a pull.", False),
+    ],
+)
+def test_an_ending_asks_nobody_to_put_hands_on_the_unit(found, line, flawed):
+    result = found(outcome(do=f"['{line}']"))
+    assert bool(of(result, "unlisted-action")) is flawed, result.text
+    assert all("`call`" in p.message for p in of(result, "unlisted-action"))
 
 
 # --- says-otherwise

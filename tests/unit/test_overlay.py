@@ -255,6 +255,22 @@ def test_a_broken_change_hides_nothing_and_makes_nothing_up(mine):
     assert {flaw for _, _, flaw, *_ in told} == {"not-yaml", "missing-key"}
 
 
+def test_what_names_a_tree_that_is_left_out_is_told_where_it_was_left_out(tmp_path):
+    mine = Overlay(tmp_path, over="over: ../below\nwithout: [danger-screen]\n")
+    [problem, *_] = [p for p in load(mine.folder)[1] if p.flaw == "unknown-name"]
+    assert problem.message.endswith("is called `danger-screen`")
+    over = (mine.folder / "over.yml").as_posix()
+    assert problem.mend == f"it is left out in {over}:2:11: change what names it, or keep it"
+    assert problem.related[0].spot.line == 2
+
+
+def test_a_mistyped_name_is_offered_where_what_stands_there_is_not_whole(mine):
+    mine.write(TITLE, "steps: {pannel: {look: Look.}}\noutcomes: {cal: {title: Call.}}\n")
+    mends = {line: mend for _, line, flaw, _, mend in mine.told() if flaw != "unused-name"}
+    assert mends[1].startswith("this is not below, so it must be whole: did you mean `panel`? Or")
+    assert "did you mean `call`?" in mends[2]
+
+
 def test_changes_of_nothing_are_told(tmp_path):
     trees = tmp_path / "trees"
     shutil.copytree(BASE, trees)
@@ -438,7 +454,10 @@ def test_the_command_says_what_is_missing_or_not_there(mine):
     mine.write(TITLE, "title: The heat is off\n")
     result = run("touched", mine.folder)
     assert result.exit_code == 1
+    assert "title: not put down yet  (" in result.output
     assert "stepstop touched --seen" in result.output
+    mine.write(TITLE, "outcomes: {new: {title: New.}}\n")
+    assert "outcomes/new: not put down yet, added by you  (" in run("touched", mine.folder).output
     result = run("touched", mine.below)
     assert result.exit_code == 2
     assert "lies over nothing" in result.output

@@ -266,6 +266,15 @@ def test_the_command_writes_the_picture_with_lines_of_the_trees(tmp_path):
     assert 'href="trees/complaints/cold.yml#L' in text
 
 
+def test_without_callers_it_is_drawn_without_shares_and_says_why(tmp_path):
+    trees, into = small_library(tmp_path / "trees"), tmp_path / "cold.svg"
+    result = run("draw", "cold", "--trees", trees, "--into", into)
+    assert result.exit_code == 0, result.output
+    assert "drawn without shares, since there are no callers" in result.output
+    assert "rehearsal/verdicts.yml" in result.output
+    assert 'class="share"' not in into.read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     ("words", "status", "said"),
     [

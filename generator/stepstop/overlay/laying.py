@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from stepstop.problems import near
 from stepstop.shapes import Desk, wrong
+from stepstop.source import Spot
 from stepstop.yaml_reader import Fields, Gap, Node, Scalar
 
 NAMED = 2
@@ -17,8 +18,15 @@ NAMED = 2
 REVIEW = "review"
 
 
-def laid(below: Node, change: Node, desk: Desk) -> Node:
+Hints = dict[Spot, str]
+"""Spot of what is added and not below -> the name below that it is near to."""
+
+
+def laid(below: Node, change: Node, desk: Desk, hints: Hints | None = None) -> Node:
     """`change` over `below`, two whole files. What can't be laid is reported and left out.
+
+    What is added under a name that is near to one below may have been meant for that: `hints` has
+    it, should it turn out not to be whole.
 
     A tree that is changed loses the review of what it was, unless the change has one of its own.
     """
@@ -28,10 +36,10 @@ def laid(below: Node, change: Node, desk: Desk) -> Node:
     if not isinstance(below, Fields):
         return below
     kept = tuple(entry for entry in below.entries if entry[0].text != REVIEW)
-    return _over(Fields(kept, below.spot), change, desk)
+    return _over(Fields(kept, below.spot), change, desk, {} if hints is None else hints)
 
 
-def _over(below: Fields, change: Fields, desk: Desk) -> Fields:
+def _over(below: Fields, change: Fields, desk: Desk, hints: Hints) -> Fields:
     entries = {key.text: (key, value) for key, value in below.entries}
     for key, value in change.entries:
         there = entries.get(key.text)
@@ -41,8 +49,10 @@ def _over(below: Fields, change: Fields, desk: Desk) -> Fields:
                 message = f"`{key.text}` is not below, so it can't be taken away"
                 desk.report(key.spot, "unknown-name", message, mend)
         elif there and isinstance(there[1], Fields) and isinstance(value, Fields):
-            entries[key.text] = key, _over(there[1], value, desk)
+            entries[key.text] = key, _over(there[1], value, desk, hints)
         else:
+            if there is None and (hint := near(key.text, entries)):
+                hints[key.spot] = hints[value.spot] = hint
             entries[key.text] = key, value
     return Fields(tuple(entries.values()), change.spot)
 

@@ -10,7 +10,7 @@ from stepstop.overlay.seen import ELSE, GONE, NEW, SAME, THERE, UNSEEN, Look, Pl
 
 STATES = {
     SAME: "as you last saw it",
-    NEW: "new",
+    NEW: "not put down yet",
     ELSE: "CHANGED BELOW",
     GONE: "NO LONGER BELOW",
     THERE: "NOW BELOW, TOO",
@@ -33,7 +33,8 @@ def _lines(look: Look) -> Iterator[str]:
             name = each.name
             yield name
         what = each.key or "the whole file"
-        yield f"  {what}: {STATES[each.state]}  ({each.spot.file}:{max(each.spot.line, 1)})"
+        state = STATES[each.state] + (", added by you" if each.now is None else "")
+        yield f"  {what}: {state}  ({each.spot.file}:{max(each.spot.line, 1)})"
         if each.is_due:
             yield from (f"    {line[:MAX_LINE]}" for line in _shown(each))
 

@@ -12,20 +12,28 @@ from stepstop.tally import Tally
 from stepstop.wording import speeches
 
 FLAW = "unlisted-action"
-SUMMARY = "a step asks for an action that no check of the catalogue covers"
+SUMMARY = "a step or ending asks for an action that no check of the catalogue covers"
 
 _BEFORE = r"(?:^|[.!?;:,]\s+|\b(?:and|then|or|please|now|gently|carefully|just|to|must|should)\s+)"
 
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each action verb that stands as an instruction in what a step says itself."""
-    verbs = "|".join(re.escape(verb) for verb in proof.library.catalogue.rulebook.action_words)
-    told = re.compile(rf"{_BEFORE}({verbs})\b(?!\s*(?:\?|/))", re.IGNORECASE)
+    rulebook = proof.library.catalogue.rulebook
+    in_steps, at_ends = _told(rulebook.action_words), _told(rulebook.hands_on)
     for speech in speeches(proof.library):
-        if not speech.is_question:
+        if not (speech.is_question or speech.is_ending):
             continue
         tally.count()
-        for found in told.finditer(speech.text):
+        for found in (in_steps if speech.is_question else at_ends).finditer(speech.text):
             message = f"'{found.group(1)}' in `{speech.owner}` asks for an action"
             mend = "ask only to look, listen, read, smell or tell; or use a check"
+            if speech.is_ending:
+                mend = "at the end nobody puts hands on the unit: use a check before"
             yield Problem(spot_of(speech.text), FLAW, message, mend)
+
+
+def _told(verbs: tuple[str, ...]) -> re.Pattern[str]:
+    """Any of the verbs as an instruction; nothing where there are none."""
+    either = "|".join(re.escape(verb) for verb in verbs) or r"(?!)"
+    return re.compile(rf"{_BEFORE}({either})\b(?!\s*(?:\?|/))", re.IGNORECASE)

@@ -21,6 +21,7 @@ from stepstop.proof import Proof
 from stepstop.tally import Tally
 
 FLAW = "unsure-goes-riskier"
+CAREFUL = "lead it where the most careful answer leads"
 SUMMARY = "`unsure` is missing, or leads to more hazard or less urgency than a sure answer"
 
 _WORKS = frozenset({"solved", "watch"})
@@ -30,6 +31,8 @@ _WORKS = frozenset({"solved", "watch"})
 class _After:
     """What can come after each page, itself included."""
 
+    course: Course
+    edges: graph.Graph[str]
     risky: Mapping[str, frozenset[str]]
     """Checks with a hazard."""
     ends: Mapping[str, frozenset[str]]
@@ -40,6 +43,16 @@ class _After:
     def sets_limit(self, page: str) -> bool:
         """Whether more than "it works now" follows."""
         return not self.ends[page] <= _WORKS
+
+    def least_urgent(self, page: str) -> str:
+        """The first by name of the least urgent outcomes, with its urgency."""
+        close, urgencies = _closeness(self.course), self.course.library.catalogue.urgencies
+        for name in sorted(graph.reachable(self.edges, [page])):
+            end = self.course.pages[name]
+            if end.outcome and close.get(name) == self.urgency[page]:
+                urgency = urgencies.get(_urgency(end))
+                return f"`{end.name}` ({urgency.say if urgency else 'no urgency'})"
+        return "nothing"
 
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
@@ -80,6 +93,8 @@ def _after(course: Course, edges: graph.Graph[str]) -> _After:
     risky = {p.id: frozenset({p.check.id}) for p in pages if p.check and p.check.hazards}
     ends = {p.id: frozenset({_kind(p)}) for p in pages if _kind(p)}
     return _After(
+        course,
+        edges,
         graph.labels_after(edges, risky),
         graph.labels_after(edges, ends),
         graph.least_after(edges, _closeness(course)),
@@ -146,15 +161,19 @@ def _compare(
             message += f"which `{move.value}` never does"
             yield _problem(unsure, move, message)
         elif after.urgency.get(doubt, 0) < held.urgency.get(there, 0):
-            message = f"`unsure` on `{page.name}` can end less urgently than `{move.value}`"
-            yield _problem(unsure, move, message)
+            hurried = "in a hurry " if page.mode.hurry else ""
+            message = (
+                f"{hurried}`unsure` on `{page.name}` can end less urgently than `{move.value}`"
+            )
+            message += f": {after.least_urgent(doubt)}, not {held.least_urgent(there)}"
+            mend = f"{CAREFUL}, or have that ending say sooner (`urgency`, `hurry-urgency`)"
+            yield _problem(unsure, move, message, mend)
 
 
 def _named(checks: frozenset[str]) -> str:
     return ", ".join(f"`{name}`" for name in sorted(checks))
 
 
-def _problem(unsure: Move, careful: Move, message: str) -> Problem:
+def _problem(unsure: Move, careful: Move, message: str, mend: str = CAREFUL) -> Problem:
     related = (Related(careful.via, f"`{careful.value}` leads on here"),)
-    mend = "lead it where the most careful answer leads"
     return Problem(unsure.via, FLAW, message, mend, (), related)
