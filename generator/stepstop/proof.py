@@ -23,6 +23,10 @@ State = tuple[str, Values]
 """(page id, value of each tracked name)."""
 
 
+Way = tuple[str, Move | None]
+"""(next page, the move that leads there, None if it leaves the tracked values alone)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Witness:
     """A shortest path to a page."""
@@ -48,7 +52,7 @@ class Proof:
         self.whole = whole
         self.library: Library = course.library
         self._explored: dict[tuple[str, ...], Mapping[State, State]] = {}
-        self._plans: dict[tuple[str, ...], Mapping[str, list[tuple[str, Move | None]]]] = {}
+        self._plans: dict[tuple[str, ...], Mapping[str, list[Way]]] = {}
         findings = self.library.catalogue.findings.values()
         self._events = {f.id: f for f in findings if f.kind == "event"}
 
@@ -83,9 +87,11 @@ class Proof:
     ) -> Iterator[tuple[Page, Witness]]:
         """Like `bad`, without the pages that are only reached through another bad one."""
 
+        on = self._following(tracked)
+
         def following(state: State) -> Iterable[State]:
             ended = is_bad(self.course.pages[state[0]], state[1])
-            return () if ended else self._next(tracked, state)
+            return () if ended else on(state)
 
         reached = graph.explore(self._starts(tracked), following)
         return self._bad_among(reached, tracked, is_bad)
@@ -105,7 +111,7 @@ class Proof:
 
     def _explore(self, tracked: tuple[str, ...]) -> Mapping[State, State]:
         if tracked not in self._explored:
-            reached = graph.explore(self._starts(tracked), lambda s: self._next(tracked, s))
+            reached = graph.explore(self._starts(tracked), self._following(tracked))
             self._explored[tracked] = reached
         return self._explored[tracked]
 
@@ -113,15 +119,24 @@ class Proof:
         start = tuple("0" if name.startswith(EFFECT) else NOT_ASKED for name in tracked)
         return [(root, start) for root in self.course.roots]
 
-    def _next(self, tracked: tuple[str, ...], state: State) -> Iterator[State]:
-        page, values = state
-        for to, move in self._plan(tracked)[page]:
-            yield to, values if move is None else self.after(tracked, values, move)
+    def _following(self, tracked: tuple[str, ...]) -> Callable[[State], list[State]]:
+        """What a state leads to."""
+        plan, after = self._plan(tracked), self.after
 
-    def _plan(self, tracked: tuple[str, ...]) -> Mapping[str, list[tuple[str, Move | None]]]:
-        """Page id -> (next page, the move that leads there, None if it leaves the values alone).
+        def following(state: State) -> list[State]:
+            page, values = state
+            return [
+                (to, values if move is None else after(tracked, values, move))
+                for to, move in plan[page]
+            ]
 
-        Most moves do, and each is met in many states: this is what makes a search quick.
+        return following
+
+    def _plan(self, tracked: tuple[str, ...]) -> Mapping[str, list[Way]]:
+        """Page id -> the ways on from it, as far as the tracked names can tell them apart.
+
+        Few pages tell any of them, and every other page has its ways in common with all plans: this
+        is what makes a search quick.
         """
         if tracked not in self._plans:
             names = frozenset(tracked)
@@ -130,14 +145,33 @@ class Proof:
             def tells(move: Move) -> bool:
                 return not (names.isdisjoint(move.sets) and effects.isdisjoint(move.effects))
 
-            self._plans[tracked] = {
-                page.id: [
-                    *((to, None) for to in {m.to: 0 for m in page.moves if not tells(m)}),
-                    *((m.to, m) for m in page.moves if tells(m)),
+            plan = dict(self._silent)
+            for page in {page for name in tracked for page in self._telling.get(name, ())}:
+                moves = self.course.pages[page].moves
+                plan[page] = [
+                    *((to, None) for to in {m.to: 0 for m in moves if not tells(m)}),
+                    *((m.to, m) for m in moves if tells(m)),
                 ]
-                for page in self.course.pages.values()
-            }
+            self._plans[tracked] = plan
         return self._plans[tracked]
+
+    @cached_property
+    def _silent(self) -> dict[str, list[Way]]:
+        """Page id -> the ways on from it for whoever tracks nothing that it tells."""
+        return {
+            page.id: [(to, None) for to in {move.to: 0 for move in page.moves}]
+            for page in self.course.pages.values()
+        }
+
+    @cached_property
+    def _telling(self) -> dict[str, set[str]]:
+        """Tracked name -> the pages with a move that tells it."""
+        found: dict[str, set[str]] = {}
+        for page in self.course.pages.values():
+            for move in page.moves:
+                for name in (*move.sets, *(EFFECT + effect for effect in move.effects)):
+                    found.setdefault(name, set()).add(page.id)
+        return found
 
     def after(self, tracked: tuple[str, ...], values: Values, move: Move) -> Values:
         """The tracked values after `move`."""

@@ -8,6 +8,7 @@ symbols have the syllables they are read aloud with. The syllable rule and its e
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 # --- The formulas ----------------------------------------------------------------------------
 
@@ -207,6 +208,7 @@ _VOWEL_SOUND_BEFORE = {
 """After which stems a contraction is a syllable of its own: house's, it'll, didn't."""
 
 
+@lru_cache(maxsize=8192)
 def _count_word(word: str) -> int:
     """Return the syllables of a word in small letters, with or without an apostrophe."""
     if word in _EXCEPTIONS:
