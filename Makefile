@@ -3,10 +3,12 @@
 # make serve     preview, built again after every save
 # make rehearse  simulated calls: likely causes and figures for the pages (some minutes)
 # make bench     how fast and how easy to use the pages are, measured (some minutes, best as root)
+# make fuzz      the loader on inputs that a fuzzer makes (five minutes)
+# make mutants   thousands of defects seeded into proven trees: which are caught (half an hour)
 # make accept    take the output of now for golden files and rule pages
 # make clean     remove what was built
 
-.PHONY: site test serve rehearse bench accept clean help
+.PHONY: site test serve rehearse bench mutants fuzz accept clean help
 .DEFAULT_GOAL := site
 
 # The virtual environment is brought up to date when what it must hold has changed.
@@ -59,9 +61,18 @@ rehearse: $(USER_STAMP)
 bench: $(DEV_STAMP) chromium
 	@PYTHONPATH=tests $(BIN)/python -m bench
 
+# Half an hour on two processors.
+mutants: $(DEV_STAMP)
+	@PYTHONPATH=tests $(BIN)/python -m mutants --json mutants.json
+
+# SECONDS=N for another time; the fuzzer is for Linux.
+fuzz: $(DEV_STAMP)
+	@$(BIN)/python -m pip install --quiet -c generator/constraints.txt -e '.[fuzz]'
+	@PYTHONPATH=tests $(BIN)/python -m fuzz --seconds $(or $(SECONDS),300)
+
 accept: $(DEV_STAMP) chromium
 	STEPSTOP_ACCEPT=1 $(BIN)/pytest tests/golden tests/rules tests/project/test_keys_page.py tests/browser/test_read_aloud.py
-	@git --no-pager diff --stat -- tests/golden content/rules content/keys.md 2>/dev/null || true
+	@git --no-pager diff --stat -- tests/golden content/rules content/keys.md content/catalogue.md 2>/dev/null || true
 
 clean:
 	rm -rf site .site.stepstop-* dist build .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -138,9 +138,19 @@ def _settled(proof: Proof, doubt: str, careful: str) -> str:
     """
     page = proof.course.pages[doubt]
     asked = page.step is not None and page.check is None and page.finding
-    if not asked or all(move.to != careful for move in page.moves if move.value not in UNKNOWNS):
+    sure = (move.to for move in page.moves if move.value not in UNKNOWNS)
+    if not asked or not any(_is_alike(to, careful, proof.course) for to in sure):
         return doubt
     return next((move.to for move in page.moves if move.value == UNSURE), doubt)
+
+
+def _is_alike(one: str, other: str, course: Course) -> bool:
+    """Whether both are one page, or endings that are as careful as each other."""
+    ends = (course.pages[one].outcome, course.pages[other].outcome)
+    if one == other or None in ends:
+        return one == other
+    first, second = ((e.kind, e.danger_from, e.urgency, e.hurry_urgency) for e in ends if e)
+    return first == second
 
 
 def _compare(

@@ -1,0 +1,73 @@
+"""A mutant of every operator on a small base; `make mutants` tries thousands on all."""
+
+import pytest
+
+from mutants import trial
+from mutants.bases import CUTS
+from mutants.oracle import Harm
+from mutants.trial import KINDS, Tried, base, drawn, rows, tried
+
+BASE = "water"
+
+
+def test_what_is_mutated_is_proven_and_without_harm():
+    assert base(BASE).harms == frozenset()
+    assert set(CUTS) >= {BASE}
+
+
+@pytest.mark.parametrize(
+    ("kind", "operator"),
+    [(kind, operator) for kind, operators in KINDS.items() for operator in operators],
+)
+def test_what_is_wrong_is_refused_and_what_is_right_is_not(kind, operator):
+    some = drawn(BASE, kind, operator, 1, seed=7)
+    # On a tree about water nobody resets anything, and nothing is used once.
+    assert some or operator in ("done-again", "shared-tree-inlined")
+    for mutant in some:
+        found = tried(BASE, kind, operator, mutant)
+        assert not found.is_missed, (mutant.about, found.harms)
+        if kind == "edit":
+            assert not found.is_refused, (mutant.about, found.said)
+
+
+def test_the_same_seed_draws_the_same():
+    once = [each.about for each in drawn(BASE, "harm", "leads-anywhere", 5, seed=1)]
+    assert once == [each.about for each in drawn(BASE, "harm", "leads-anywhere", 5, seed=1)]
+    assert once != [each.about for each in drawn(BASE, "harm", "leads-anywhere", 5, seed=2)]
+
+
+HARM = (Harm("dead-end", "a.html"),)
+
+
+@pytest.mark.parametrize(
+    ("kind", "is_refused", "harms", "missed", "over"),
+    [
+        ("harm", False, HARM, True, False),
+        ("harm", True, HARM, False, False),
+        ("harm", False, (), False, False),
+        ("harm", True, (), False, True),
+        ("policy", False, (), True, False),
+        ("policy", True, (), False, False),
+        ("edit", True, (), False, True),
+        ("edit", False, (), False, False),
+    ],
+)
+def test_what_counts_as_missed(kind, is_refused, harms, missed, over):
+    one = Tried(kind, "x", BASE, "about", is_refused, True, harms, ())
+    assert (one.is_missed, one.is_over_refused) == (missed, over)
+
+
+def test_the_table_counts_each_once(monkeypatch):
+    monkeypatch.setattr(trial, "KINDS", {"harm": {"x": None}, "policy": {"y": None}})
+    every = [
+        Tried("harm", "x", BASE, "", True, True, HARM, ()),
+        Tried("harm", "x", BASE, "", True, False, (), ()),
+        Tried("harm", "x", BASE, "", True, True, (), ()),
+        Tried("policy", "y", BASE, "", False, True, (), ()),
+    ]
+    first, second = rows(every)
+    assert first.counts == {
+        "made": 3, "wrong": 1, "caught": 1, "not built": 1, "over-refused": 1
+    }  # fmt: skip
+    assert second.counts["made"] == second.counts["wrong"] == 1
+    assert second.counts["caught"] == 0
