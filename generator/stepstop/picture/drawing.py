@@ -49,7 +49,7 @@ text { font: 11px system-ui, sans-serif; fill: #111 }
 .watch { fill: #e6f3e2; stroke-dasharray: 7 4 }
 .solved { fill: #cfe9c6 }
 .way { fill: none; stroke: #555; stroke-width: 1.2 }
-.share { font-size: 10px; paint-order: stroke; stroke: #fff; stroke-width: 6px; stroke-linejoin: round }
+.share { font-size: 10px; paint-order: stroke; stroke: #fff; stroke-width: 6px }
 .title { font-size: 16px; font-weight: 700 }
 a:focus .box, a:hover .box { stroke-width: 4 }
 """
