@@ -105,45 +105,29 @@ def note_before(files: Files) -> Iterator[Mutant]:
                 yield Mutant(f"{name} note at {path[1:]}", name, change)
 
 
-def step_doubled(files: Files) -> Iterator[Mutant]:
-    """One of the answers that lead to a step leads to a copy of it."""
-    for name, tree in trees(files):
-        leading: dict[str, list[Any]] = {}
-        for path, holder in holders(tree):
-            if holder.get("go") in tree["steps"]:
-                leading.setdefault(holder["go"], []).append(path)
-        for key, paths in leading.items():
-            if len(paths) < 2 and key != tree["starts-with"]:
-                continue
+def _doubled(part: str) -> Operator:
+    """One of the answers that lead to a step, or to an ending, leads to a copy of it."""
 
-            def change(tree: Texts, key: str = key, path: Any = paths[0]) -> None:
-                tree["steps"][NEW] = copy.deepcopy(tree["steps"][key])
-                holder = tree
-                for part in path:
-                    holder = holder[part]
-                holder["go"] = NEW
-
-            yield Mutant(f"{name} {key} doubled", name, change)
-
-
-def outcome_doubled(files: Files) -> Iterator[Mutant]:
-    """One of the answers that lead to an ending leads to a copy of it."""
-    for name, tree in trees(files):
-        leading: dict[str, list[Any]] = {}
-        for path, holder in holders(tree):
-            if holder.get("go") in (tree.get("outcomes") or {}):
-                leading.setdefault(holder["go"], []).append(path)
-        for key, paths in leading.items():
-            if len(paths) > 1:
+    def operator(files: Files) -> Iterator[Mutant]:
+        for name, tree in trees(files):
+            leading: dict[str, list[Any]] = {}
+            for path, holder in holders(tree):
+                if holder.get("go") in (tree.get(part) or {}):
+                    leading.setdefault(holder["go"], []).append(path)
+            for key, paths in leading.items():
+                if len(paths) < 2 and key != tree["starts-with"]:
+                    continue
 
                 def change(tree: Texts, key: str = key, path: Any = paths[0]) -> None:
-                    tree["outcomes"][NEW] = copy.deepcopy(tree["outcomes"][key])
+                    tree[part][NEW] = copy.deepcopy(tree[part][key])
                     holder = tree
-                    for part in path:
-                        holder = holder[part]
+                    for step in path:
+                        holder = holder[step]
                     holder["go"] = NEW
 
                 yield Mutant(f"{name} {key} doubled", name, change)
+
+    return operator
 
 
 def tree_renamed(files: Files) -> Iterator[Mutant]:
@@ -289,8 +273,8 @@ EDITS: dict[str, Callable[[Files], Iterator[Mutant]]] = {
     "endings-reordered": _reversed("outcomes"),
     "catalogue-reordered": _reversed("causes"),
     "note-before": note_before,
-    "step-doubled": step_doubled,
-    "ending-doubled": outcome_doubled,
+    "step-doubled": _doubled("steps"),
+    "ending-doubled": _doubled("outcomes"),
     "shared-tree-renamed": tree_renamed,
     "finding-renamed": _catalogue_renamed("findings", "findings"),
     "cause-renamed": _catalogue_renamed("causes", "causes"),

@@ -77,7 +77,6 @@ class _Reader(HTMLParser):
         self.stack: list[_Frame] = []
         self.texts: list[tuple[str, str]] = []
         """(part, text) in order."""
-        self.answers: list[Answer] = []
         self.classes: set[str] = set()
         self.is_away = False
         self.early_number = False
