@@ -743,9 +743,10 @@ def export_command(
 
 def _tell_unrehearsed(edition: Edition, company: Path) -> None:
     """Say how a company's pages come to show the causes that their own answers point to."""
+    from stepstop.rehearsed import not_rehearsed
+
     if edition.rehearsed is None:
-        say = "not rehearsed: the pages show the causes that the trees name"
-        click.echo(f"{company.name}: {say}; stepstop rehearse --write --company {company}")
+        click.echo(f"{company.name}: {not_rehearsed(company)}")
 
 
 def _company_files(company: Path | None, companies: Path | None) -> list[Path]:

@@ -12,11 +12,11 @@ from typing import Any
 from stepstop import contradictions, names
 from stepstop.model import Catalogue, Library, Tree
 from stepstop.overlay.layers import CHANGES, FILE, Layer, Origin, layers, origins
-from stepstop.overlay.laying import Hints, laid
+from stepstop.overlay.laying import read_laid
 from stepstop.problems import Problem, Related, near, quoted, sorted_once
 from stepstop.schema import CATALOGUE_FILES, OPTIONAL_FILES, TREE
 from stepstop.shapes import AnyItems, AnyNames, Desk, Shape, wrong
-from stepstop.source import Located, Spot, spot_of
+from stepstop.source import Located, Spot, clean, spot_of, whole
 from stepstop.yaml_reader import Fields, Node, read_file
 
 CATALOGUE_FOLDER = "catalogue"
@@ -43,7 +43,7 @@ def load(
         message = "this is a file, not a folder" if folder.exists() else "no folder is here"
         parts = ", ".join(f"{name}/" for name in (CATALOGUE_FOLDER, *TREE_FOLDERS))
         mend = f"name the folder that holds {parts}"
-        return None, [Problem(_whole(folder), "missing-file", message, mend)]
+        return None, [Problem(whole(folder), "missing-file", message, mend)]
     stack, found = layers(folder)
     if found:
         return None, found  # Without what lies below, everything would be missing.
@@ -77,33 +77,34 @@ def _library(
     library = Library(Catalogue(**parts), _trees(folder, files, desk, progress), drawings)
     broken = _broken(files.values(), desk)
     desk.problems += names.problems(library)
-    desk.problems += contradictions.problems(library, broken=broken, whole=_whole(folder))
+    desk.problems += contradictions.problems(library, broken=broken, whole=whole(folder))
     if folder != stack[-1].folder:
-        desk.problems = [_of_overlay(each, stack, desk.hints) for each in desk.problems]
+        left = {str(name): name for layer in stack if layer.over for name in layer.over.without}
+        desk.problems = [_of_overlay(each, left, desk.hints) for each in desk.problems]
     return library
 
 
-def _of_overlay(problem: Problem, stack: Sequence[Layer], hints: Hints) -> Problem:
+def _of_overlay(
+    problem: Problem, left: Mapping[str, Located], hints: Mapping[Spot, str]
+) -> Problem:
     """The problem with a mend for what an overlay left out, or put under another name."""
     if problem.spot in hints and problem.flaw in ("missing-key", "wrong-type"):
         mend = f"this is not below, so it must be whole: {hints[problem.spot]} Or {problem.mend}"
         return replace(problem, mend=mend)
-    overs = [layer for layer in stack if layer.over is not None]
-    for layer in overs if problem.flaw == "unknown-name" else ():
-        for left in layer.over.without if layer.over else ():
-            if problem.message.endswith(f" is called `{left}`"):
-                spot = spot_of(left)
-                mend = f"it is left out in {spot}: change what names it, or keep it"
-                return replace(problem, mend=mend, related=(Related(spot, "left out here"),))
-    return problem
+    named = problem.message.rpartition(" is called `")[2].removesuffix("`")
+    if problem.flaw != "unknown-name" or named not in left:
+        return problem
+    spot = left[named].spot
+    mend = f"it is left out in {spot}: change what names it, or keep it"
+    return replace(problem, mend=mend, related=(Related(spot, "left out here"),))
 
 
 def _broken(files: Iterable[Origin], desk: Desk) -> frozenset[str]:
     """The files that something was reported of, and those below such a change."""
     broken = {problem.spot.file for problem in desk.problems}
     for origin in files:
-        if any(_name(path) in broken for path in origin.changes):
-            broken.add(_name(origin.path))
+        if any(whole(path).file in broken for path in origin.changes):
+            broken.add(whole(origin.path).file)
     return frozenset(broken)
 
 
@@ -118,16 +119,16 @@ def _strays(layer: Layer, desk: Desk) -> None:
             mend = f"put it into {' or '.join(f'{name}/' for name in TREE_FOLDERS)}"
             if near(path.stem, [Path(FILE).stem]):
                 mend = f"name it {FILE}"
-            desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
+            desk.report(whole(path), "unknown-file", "nothing is read from here", mend)
         elif path.is_dir() and path.name == CHANGES and layer.over is None:
             if not (folder / FILE).exists():
                 message = "changes of what? Nothing says which trees lie below"
-                desk.report(_whole(path), "missing-file", message, f"write {FILE} beside it")
+                desk.report(whole(path), "missing-file", message, f"write {FILE} beside it")
         elif path.is_dir() and path.name not in (*known, COMPANIES_FOLDER):
             mend = near(path.name, known)
             if not mend:
                 continue
-            desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
+            desk.report(whole(path), "unknown-file", "this folder is not read", mend)
     _stray_files(folder, desk)
     if layer.over is not None:
         _stray_changes(folder / CHANGES, desk)
@@ -139,13 +140,13 @@ def _stray_files(folder: Path, desk: Desk) -> None:
         if path.suffix not in NOTES and path.name not in _catalogue_names():
             message = f"{quoted(path.name)} is not a file of the catalogue"
             mend = near(path.name, _catalogue_names()) or "move it elsewhere"
-            desk.report(_whole(path), "unknown-file", message, mend)
+            desk.report(whole(path), "unknown-file", message, mend)
     for name in TREE_FOLDERS:
         for path in _entries(folder / name, desk):
             if path.suffix not in (".yml", *NOTES):
                 message = "this is not read: the name of a tree's file ends in .yml"
                 mend = "rename it, or move it elsewhere"
-                desk.report(_whole(path), "unknown-file", message, mend)
+                desk.report(whole(path), "unknown-file", message, mend)
 
 
 def _stray_changes(folder: Path, desk: Desk) -> None:
@@ -153,10 +154,10 @@ def _stray_changes(folder: Path, desk: Desk) -> None:
     for path in _entries(folder, desk):
         if path.is_dir() and path.name not in parts:
             mend = near(path.name, parts) or f"known are {', '.join(parts)}"
-            desk.report(_whole(path), "unknown-file", "this folder is not read", mend)
+            desk.report(whole(path), "unknown-file", "this folder is not read", mend)
         elif path.suffix in (".yml", ".yaml"):
             mend = f"put it into the folder of the file that it changes: {', '.join(parts)}"
-            desk.report(_whole(path), "unknown-file", "nothing is read from here", mend)
+            desk.report(whole(path), "unknown-file", "nothing is read from here", mend)
     _stray_files(folder, desk)
 
 
@@ -172,7 +173,7 @@ def _entries(folder: Path, desk: Desk) -> list[Path]:
         there = sorted(folder.iterdir())
     except OSError as error:
         message = f"the folder can't be read: {error.strerror or 'no reason given'}"
-        desk.report(_whole(folder), "unreadable-file", message, "look at who may read it")
+        desk.report(whole(folder), "unreadable-file", message, "look at who may read it")
         return []
     return [path for path in there if path.name[0] not in ".#" and path.name[-1] != "~"]
 
@@ -188,7 +189,7 @@ def _catalogue_parts(
         if stem in OPTIONAL_FILES and not _is_there(origin.path):
             parts |= {name: {} for name in keys}
             continue
-        blanks = {name: shape.blank(_whole(origin.path)) for name, shape in keys.items()}
+        blanks = {name: shape.blank(whole(origin.path)) for name, shape in keys.items()}
         node = _read(origin, desk, progress)
         parts |= blanks if node is None else blanks | _top_keys(node, keys, desk)
     return parts
@@ -223,29 +224,29 @@ def _trees(
         path = origin.path
         if path.parent.name not in TREE_FOLDERS:
             continue
-        stem = _clean(path.stem)
+        stem = clean(path.stem)
         node = _read(origin, desk, progress)
         tree: Tree | None = None if node is None else TREE.read(node, desk)
         if stem in trees:
-            message = f"`{stem}` is also the tree in {_name(paths[stem])}"
-            related = Related(_whole(paths[stem]), "the other one")
-            desk.report(_whole(path), "name-taken", message, "rename one of them", related)
+            message = f"`{stem}` is also the tree in {whole(paths[stem]).file}"
+            related = Related(whole(paths[stem]), "the other one")
+            desk.report(whole(path), "name-taken", message, "rename one of them", related)
         else:
             trees[stem] = _unread(path) if tree is None else _named(tree, path, desk)
             paths[stem] = path
     if not trees:
         mend = f"put YAML files into {' and '.join(f'{folder.name}/{n}/' for n in TREE_FOLDERS)}"
-        desk.report(_whole(folder), "no-trees", "no tree is here", mend)
+        desk.report(whole(folder), "no-trees", "no tree is here", mend)
     return trees
 
 
 def _unread(path: Path) -> Tree:
     """What is known of a tree whose file can't be read: any name may stand in it."""
-    spot = _whole(path)
+    spot = whole(path)
     blank: Tree = TREE.blank(spot)
     return replace(
         blank,
-        id=Located(_clean(path.stem), spot),
+        id=Located(clean(path.stem), spot),
         role=_role(path),
         exits=AnyItems(),
         steps=AnyNames(),
@@ -260,7 +261,7 @@ def _role(path: Path) -> str:
 
 def _named(tree: Tree, path: Path, desk: Desk) -> Tree:
     """The tree under its file's name and with a role that its folder allows."""
-    stem, spot = _clean(path.stem), spot_of(tree.id)
+    stem, spot = clean(path.stem), spot_of(tree.id)
     if tree.id and tree.id != stem:
         message = f"`{tree.id}` stands in the file {quoted(path.name)}"
         mend = f"give both one name: `tree: {stem}`, or {tree.id}.yml"
@@ -275,23 +276,17 @@ def _named(tree: Tree, path: Path, desk: Desk) -> Tree:
 
 def _read(origin: Origin, desk: Desk, progress: Progress) -> Node | None:
     """The file with all that is laid over it; None, after a report, if one can't be read."""
-    progress(_clean(origin.path.name))
-    node = _read_file(origin.path, desk)
-    for path in origin.changes:
-        change = _read_file(path, desk)
-        if node is None or change is None:
-            return None
-        node = laid(node, change, desk, desk.hints)
-    return node
+    progress(clean(origin.path.name))
+    return read_laid(origin, lambda path: _read_file(path, desk), desk)
 
 
 def _read_file(path: Path, desk: Desk) -> Node | None:
     if not _is_there(path):
         message = "no file is here, and it is needed"
         keys = " and ".join(f"`{key}`" for key in CATALOGUE_FILES.get(path.stem, ()))
-        desk.report(_whole(path), "missing-file", message, f"write it, with {keys}")
+        desk.report(whole(path), "missing-file", message, f"write it, with {keys}")
         return None
-    node, problems = read_file(path, _name(path))
+    node, problems = read_file(path, whole(path).file)
     desk.problems += problems
     return node
 
@@ -299,17 +294,3 @@ def _read_file(path: Path, desk: Desk) -> Node | None:
 def _is_there(path: Path) -> bool:
     """Whether a file is there, be it a link that leads nowhere."""
     return path.exists() or path.is_symlink()
-
-
-def _whole(path: Path) -> Spot:
-    return Spot(_name(path), 0, 0)
-
-
-def _name(path: Path) -> str:
-    """The path as spots have it."""
-    return _clean(path.as_posix())
-
-
-def _clean(name: str) -> str:
-    """A file's name with a sign in the place of bytes that are no text."""
-    return name.encode("utf-8", "replace").decode("utf-8")

@@ -29,7 +29,7 @@ from stepstop.overlay.layers import files_of, folders
 from stepstop.preview import problem_page, relaxed
 from stepstop.problems import Problem
 from stepstop.publish import Draft, PublishError, begin
-from stepstop.rehearsed import COMMAND
+from stepstop.rehearsed import not_rehearsed
 from stepstop.report import as_text
 from stepstop.source import Spot
 
@@ -108,7 +108,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         if not self._is_preview:
             _refuse(self._bundle.problems)
             if not self._bundle.is_rehearsed:
-                log.info(f"Not rehearsed: pages show the causes that trees name; `{COMMAND}`")
+                log.info(not_rehearsed(self._company()))
             self._leave_for_draft(config)
 
     def _ordered(self, config: MkDocsConfig) -> Bundle:

@@ -281,6 +281,12 @@ def _is_known(found: Rehearsed, course: Course) -> bool:
     return known and names <= catalogue.causes.keys() and complaints <= course.library.trees.keys()
 
 
+def not_rehearsed(company: Path | None) -> str:
+    """What to say where pages are made without one; `company` is the file of an edition for one."""
+    again = f"{COMMAND} --company {company}" if company else COMMAND
+    return f"not rehearsed: the pages show the causes that the trees name; {again}"
+
+
 # ---- the fingerprint ----
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -20,6 +21,16 @@ class Spot:
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+
+
+def clean(name: str) -> str:
+    """A file's name with a sign in the place of bytes that are no text."""
+    return name.encode("utf-8", "replace").decode("utf-8")
+
+
+def whole(path: Path) -> Spot:
+    """The spot of a file, or a folder, as a whole."""
+    return Spot(clean(path.as_posix()), 0, 0)
 
 
 NOWHERE = Spot("", 0, 0)

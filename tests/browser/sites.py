@@ -49,7 +49,10 @@ def read_texts(path):
 def write_texts(data, path):
     """Write `data` as YAML, every value quoted."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    text = yaml.safe_dump(data, default_style='"', sort_keys=False, allow_unicode=True, width=1000)
+    text = yaml.dump(
+        data, Dumper=yaml.CSafeDumper, default_style='"', sort_keys=False, allow_unicode=True,
+        width=1000,
+    )  # fmt: skip
     path.write_text(text, "utf-8")
 
 

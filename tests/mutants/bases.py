@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import yaml
-
+from browser.sites import REAL, read_texts, write_texts
 from stepstop.course import Course, lay_out
 from stepstop.loader import load
 from stepstop.problems import Problem
@@ -21,7 +20,6 @@ from stepstop.proof import Proof
 from stepstop.rules import verdict
 from stepstop.shipped import drawing_names, folder
 
-REAL = Path(__file__).parents[2] / "decision_trees"
 ENDING = "endings/stop-and-call"
 CUTS = {
     "water": ("water",),
@@ -41,22 +39,10 @@ Files = dict[str, Texts]
 """Folder and name, without ending -> the file."""
 
 
-def read(path: Path) -> Texts:
-    """A YAML file with every value as text, as the loader takes it."""
-    found: Texts = yaml.load(path.read_text("utf-8"), Loader=yaml.CBaseLoader)
-    return found
-
-
 def write(files: Files, target: Path) -> None:
-    """Write the files below `target`, every value quoted."""
+    """Write the files below `target`."""
     for name, data in files.items():
-        path = target / f"{name}.yml"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        text = yaml.dump(
-            data, Dumper=yaml.CSafeDumper, default_style='"', sort_keys=False, width=10**6,
-            allow_unicode=True,
-        )  # fmt: skip
-        path.write_text(text, "utf-8")
+        write_texts(data, target / f"{name}.yml")
 
 
 @dataclass(frozen=True)
@@ -91,7 +77,7 @@ def judged(files: Files, target: Path) -> Judged:
 def shipped() -> Files:
     """Every file that comes with Stepstop."""
     return {
-        f"{part}/{path.stem}": read(path)
+        f"{part}/{path.stem}": read_texts(path)
         for part in ("catalogue", "complaints", "shared")
         for path in sorted((REAL / part).glob("*.yml"))
     }

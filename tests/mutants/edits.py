@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from mutants.bases import DRAWINGS, Files, Texts
@@ -12,8 +12,10 @@ from mutants.operators import (
     Mutant,
     Operator,
     answers,
+    at,
     holders,
     outcomes,
+    put,
     steps,
     trees,
 )
@@ -96,9 +98,7 @@ def note_before(files: Files) -> Iterator[Mutant]:
                     continue
 
                 def change(tree: Texts, path: Any = path) -> None:
-                    holder = tree
-                    for part in path:
-                        holder = holder[part]
+                    holder = at(tree, path)
                     tree["steps"][NEW] = {"tell": "Thank you. Go on.", "go": holder["go"]}
                     holder["go"] = NEW
 
@@ -120,10 +120,7 @@ def _doubled(part: str) -> Operator:
 
                 def change(tree: Texts, key: str = key, path: Any = paths[0]) -> None:
                     tree[part][NEW] = copy.deepcopy(tree[part][key])
-                    holder = tree
-                    for step in path:
-                        holder = holder[step]
-                    holder["go"] = NEW
+                    at(tree, path)["go"] = NEW
 
                 yield Mutant(f"{name} {key} doubled", name, change)
 
@@ -189,12 +186,7 @@ def words_added(files: Files) -> Iterator[Mutant]:
     """A plain sentence more."""
     for name, key, step in steps(files):
         if "use" not in step:
-
-            def change(tree: Texts, key: str = key) -> None:
-                found = tree["steps"][key].get("look", [])
-                found = found if isinstance(found, list) else [found]
-                tree["steps"][key]["look"] = [*found, "Take your time."]
-
+            change = put("steps", key, "look", "Take your time.")
             yield Mutant(f"{name} {key} more words", name, change)
 
 
@@ -265,7 +257,7 @@ def _inline(every: Files, name: str, key: str, stem: str) -> None:
     del every[f"shared/{stem}"]
 
 
-EDITS: dict[str, Callable[[Files], Iterator[Mutant]]] = {
+EDITS: dict[str, Operator] = {
     "step-renamed": step_renamed,
     "ending-renamed": outcome_renamed,
     "answers-reordered": answers_reordered,

@@ -358,13 +358,13 @@ def _told(files: Files, lines: tuple[str, ...], *, endings: bool) -> Iterator[Mu
     for name, key, step in steps(files):
         if "use" not in step:
             for line in lines:
-                yield Mutant(f"{key}: {line}", name, _put("steps", key, "look", line))
+                yield Mutant(f"{key}: {line}", name, put("steps", key, "look", line))
     for name, key, _ in outcomes(files) if endings else ():
         for line in lines:
-            yield Mutant(f"{key}: {line}", name, _put("outcomes", key, "do", line))
+            yield Mutant(f"{key}: {line}", name, put("outcomes", key, "do", line))
 
 
-def _put(part: str, key: str, where: str, line: str) -> Change:
+def put(part: str, key: str, where: str, line: str) -> Change:
     def change(tree: Texts) -> None:
         tree[part][key][where] = [*listed(tree[part][key], where), line]
 

@@ -271,6 +271,15 @@ def test_a_mistyped_name_is_offered_where_what_stands_there_is_not_whole(mine):
     assert "did you mean `call`?" in mends[2]
 
 
+def test_broken_changes_of_all_layers_are_told_at_once(tmp_path):
+    mine = Overlay(tmp_path, **{TITLE: "steps: {"})
+    (tmp_path / "branch/changes/complaints").mkdir(parents=True)
+    (tmp_path / "branch/over.yml").write_text("over: ../mine\n")
+    (tmp_path / "branch" / TITLE).write_text("title: [")
+    files = {problem.spot.file for problem in load(tmp_path / "branch")[1]}
+    assert files == {(mine.folder / TITLE).as_posix(), (tmp_path / "branch" / TITLE).as_posix()}
+
+
 def test_changes_of_nothing_are_told(tmp_path):
     trees = tmp_path / "trees"
     shutil.copytree(BASE, trees)

@@ -10,7 +10,7 @@ from pathlib import Path
 from stepstop import shipped
 from stepstop.problems import Problem, Related, near, quoted, sorted_once
 from stepstop.shapes import Desk, Id, Key, ListOf, Record, Text
-from stepstop.source import Located, Spot, spot_of
+from stepstop.source import Located, Spot, spot_of, whole
 from stepstop.yaml_reader import read_file
 
 FILE = "over.yml"
@@ -110,7 +110,7 @@ def _layer(folder: Path, desk: Desk) -> Layer:
     path = folder / FILE
     if not (path.exists() or path.is_symlink()):
         return Layer(folder)
-    node, problems = read_file(path, path.as_posix())
+    node, problems = read_file(path, whole(path).file)
     desk.problems += problems
     over = None if node is None else OVER.read(node, desk)
     return Layer(folder, over if over and over.over else None)
@@ -194,16 +194,16 @@ def _leave_out(
 
 
 def _both(path: Path, below: Path) -> Problem:
-    message = f"a file of this name also lies below: {below.as_posix()}"
+    message = f"a file of this name also lies below: {whole(below).file}"
     mend = f"put what differs into {CHANGES}/{path.parent.name}/{path.name}"
     if path.parent.name in TREE_PARTS:
         mend += f", or leave the other out: `without: [{path.stem}]` in {FILE}"
-    related = (Related(Spot(below.as_posix(), 0, 0), "the other one"),)
-    return Problem(Spot(path.as_posix(), 0, 0), "name-taken", message, mend, (), related)
+    related = (Related(whole(below), "the other one"),)
+    return Problem(whole(path), "name-taken", message, mend, (), related)
 
 
 def _of_nothing(name: str, path: Path, paths: dict[str, Path]) -> Problem:
     message = f"no {quoted(name)} lies below, so this changes nothing"
     alike = near(_stem(name), [_stem(each) for each in paths if _part(each) == _part(name)])
     mend = alike or "take it away, or put a whole file beside `changes`"
-    return Problem(Spot(path.as_posix(), 0, 0), "unknown-name", message, mend)
+    return Problem(whole(path), "unknown-name", message, mend)

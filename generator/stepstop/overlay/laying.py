@@ -6,11 +6,13 @@ empty value takes the key away. Every part keeps the spot of the file that it is
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial, reduce
+from pathlib import Path
 
+from stepstop.overlay.layers import Origin
 from stepstop.problems import near
 from stepstop.shapes import Desk, wrong
-from stepstop.source import Spot
 from stepstop.yaml_reader import Fields, Gap, Node, Scalar
 
 NAMED = 2
@@ -18,15 +20,18 @@ NAMED = 2
 REVIEW = "review"
 
 
-Hints = dict[Spot, str]
-"""Spot of what is added and not below -> the name below that it is near to."""
+def read_laid(origin: Origin, read: Callable[[Path], Node | None], desk: Desk) -> Node | None:
+    """A file with all that is laid over it; None if `read` has None for one of them."""
+    nodes = [read(path) for path in (origin.path, *origin.changes)]
+    there = [node for node in nodes if node is not None]
+    return reduce(partial(laid, desk=desk), there) if len(there) == len(nodes) else None
 
 
-def laid(below: Node, change: Node, desk: Desk, hints: Hints | None = None) -> Node:
+def laid(below: Node, change: Node, desk: Desk) -> Node:
     """`change` over `below`, two whole files. What can't be laid is reported and left out.
 
-    What is added under a name that is near to one below may have been meant for that: `hints` has
-    it, should it turn out not to be whole.
+    What is added under a name that is near to one below may have been meant for that: the desk's
+    hints have it, should it turn out not to be whole.
 
     A tree that is changed loses the review of what it was, unless the change has one of its own.
     """
@@ -36,10 +41,10 @@ def laid(below: Node, change: Node, desk: Desk, hints: Hints | None = None) -> N
     if not isinstance(below, Fields):
         return below
     kept = tuple(entry for entry in below.entries if entry[0].text != REVIEW)
-    return _over(Fields(kept, below.spot), change, desk, {} if hints is None else hints)
+    return _over(Fields(kept, below.spot), change, desk)
 
 
-def _over(below: Fields, change: Fields, desk: Desk, hints: Hints) -> Fields:
+def _over(below: Fields, change: Fields, desk: Desk) -> Fields:
     entries = {key.text: (key, value) for key, value in below.entries}
     for key, value in change.entries:
         there = entries.get(key.text)
@@ -49,10 +54,10 @@ def _over(below: Fields, change: Fields, desk: Desk, hints: Hints) -> Fields:
                 message = f"`{key.text}` is not below, so it can't be taken away"
                 desk.report(key.spot, "unknown-name", message, mend)
         elif there and isinstance(there[1], Fields) and isinstance(value, Fields):
-            entries[key.text] = key, _over(there[1], value, desk, hints)
+            entries[key.text] = key, _over(there[1], value, desk)
         else:
             if there is None and (hint := near(key.text, entries)):
-                hints[key.spot] = hints[value.spot] = hint
+                desk.hints[key.spot] = desk.hints[value.spot] = hint
             entries[key.text] = key, value
     return Fields(tuple(entries.values()), change.spot)
 

@@ -15,10 +15,10 @@ from pathlib import Path
 from typing import Any
 
 from stepstop.overlay.layers import CHANGES, FILE, TREE_PARTS, Origin, layers, origins
-from stepstop.overlay.laying import is_empty, laid, named_parts, part_at
+from stepstop.overlay.laying import is_empty, named_parts, part_at, read_laid
 from stepstop.problems import Problem
 from stepstop.shapes import Desk
-from stepstop.source import Spot
+from stepstop.source import Spot, whole
 from stepstop.yaml_reader import Fields, Gap, Items, Node, Scalar, read_file
 
 NAME = "seen.json"
@@ -100,7 +100,7 @@ def look(folder: Path) -> tuple[Look | None, list[Problem]]:
     problems = [*desk.problems, *wrong]
     if problems:
         return None, problems
-    over = Spot((folder / FILE).as_posix(), 0, 0)
+    over = whole(folder / FILE)
     return Look(tuple(found), digest, record is not None, over, where), []
 
 
@@ -188,22 +188,16 @@ def _parts(
                 yield name, path, key.spot, changed, plain(part_at(base, path))
         elif origin.path.parent.name in TREE_PARTS and origin.path.stem in left:
             now = plain(_node(below[name], desk)) if name in below else None
-            yield name, (), Spot(origin.path.as_posix(), 0, 0), None, now
+            yield name, (), whole(origin.path), None, now
 
 
 def _node(origin: Origin, desk: Desk) -> Node | None:
     """The file with all that is laid over it below."""
-    node = _file(origin.path, desk)
-    for path in origin.changes:
-        change = _file(path, desk)
-        if node is None or change is None:
-            return None
-        node = laid(node, change, desk)
-    return node
+    return read_laid(origin, lambda path: _file(path, desk), desk)
 
 
 def _file(path: Path, desk: Desk) -> Node | None:
-    node, problems = read_file(path, path.as_posix())
+    node, problems = read_file(path, whole(path).file)
     desk.problems += problems
     return node
 
@@ -249,5 +243,5 @@ def _read(path: Path) -> tuple[dict[str, Any] | None, list[Problem]]:
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         message = "this is not a record of what was seen below"
         mend = "take back the last one that was right, or delete it and look at all anew"
-        return None, [Problem(Spot(path.as_posix(), 0, 0), "unreadable-file", message, mend)]
+        return None, [Problem(whole(path), "unreadable-file", message, mend)]
     return data, []
