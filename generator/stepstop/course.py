@@ -185,6 +185,7 @@ class _Layout:
         self.pages: dict[str, Page] = {}
         self.queue: deque[tuple[Goal, Mode]] = deque()
         self.skipped: set[tuple[str, str]] = set()
+        self.known: dict[tuple[str, str, str], dict[str, str]] = {}
 
     def course(self) -> Course:
         roots = tuple(self._go(goal, Mode(FULL, False)) for goal in self.entries.values())
@@ -282,8 +283,15 @@ class _Layout:
             for value in answer.values or ("",):
                 done = check is not None and value != NOT_DONE
                 effects = check.effects if check and done else ()
-                sets = settled(self.library, check if done else None, finding, value)
+                sets = self._settled(check if done else None, finding, value)
                 yield Move(answer, value, to, sets, effects, goal.spot)
+
+    def _settled(self, check: Check | None, finding: str, value: str) -> dict[str, str]:
+        """What an answer settles, made once for all pages that it stands on."""
+        key = (check.id if check else "", finding, value)
+        if key not in self.known:
+            self.known[key] = settled(self.library, check, finding, value)
+        return self.known[key]
 
 
 def settled(library: Library, check: Check | None, finding: str, value: str) -> dict[str, str]:

@@ -327,7 +327,7 @@ def must_analysis(
     starts = list(starts)
     facts = dict.fromkeys(_all_nodes(graph), everything)
     facts.update(dict.fromkeys(starts, frozenset()))
-    waiting = deque(_reverse_postorder(graph, starts))
+    waiting = deque(forward_order(graph, starts))
     queued = set(waiting)
     while waiting:
         node = waiting.popleft()
@@ -371,8 +371,11 @@ def value_sets(
     return {node: frozenset(values) for node, values in found.items()}
 
 
-def _reverse_postorder(graph: Graph[Node], starts: Iterable[Node]) -> list[Node]:
-    """Return the reachable nodes, each before its targets as far as cycles allow."""
+def forward_order(graph: Graph[Node], starts: Iterable[Node]) -> list[Node]:
+    """Return the reachable nodes, each before its targets as far as cycles allow.
+
+    The reverse of the order in which a depth-first walk leaves them.
+    """
     left = [node for event, _, node in _depth_first(graph, starts) if event == "leave"]
     return left[::-1]
 

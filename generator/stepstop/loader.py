@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from stepstop import contradictions, names
+from stepstop.collecting import no_collecting
 from stepstop.model import Catalogue, Library, Tree
 from stepstop.overlay.layers import CHANGES, FILE, Layer, Origin, layers, origins
 from stepstop.overlay.laying import read_laid
@@ -47,22 +46,10 @@ def load(
     stack, found = layers(folder)
     if found:
         return None, found  # Without what lies below, everything would be missing.
-    with _no_collecting():
+    with no_collecting():
         library = _library(stack, frozenset(drawings), desk, progress)
     problems = sorted_once(desk.problems)
     return (None if problems else library), problems
-
-
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Leave garbage alone meanwhile: nearly all that reading makes stays, so the search is vain."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _library(

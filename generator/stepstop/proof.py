@@ -1,13 +1,14 @@
 """What is known at each page, on every path: the search that the path rules share.
 
-A rule asks about one to three findings or effects. The search walks the course together with just
-these (a product of pages and values), breadth-first, so an answer is exact and its witness is a
+A rule asks about one to three findings or effects. Whether something bad can happen is told by a
+sweep over the pages (`sweep.py`). If it can, a search walks the course together with just these
+names (a product of pages and values), breadth-first, so an answer is exact and its witness is a
 shortest one. States grow with the values of what is asked about, not with the paths.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -17,8 +18,8 @@ from stepstop.course import Course, Move, Page
 from stepstop.model import NOT_ASKED, UNKNOWNS, Clause, Finding, Library
 from stepstop.problems import Related
 from stepstop.source import Spot
+from stepstop.sweep import Arrivals, Line, Values
 
-Values = tuple[str, ...]
 State = tuple[str, Values]
 """(page id, value of each tracked name)."""
 
@@ -41,6 +42,7 @@ class Witness:
 
 EFFECT = "effect:"
 """Prefix of a tracked name that counts an effect: `0`, `1`, `2` (two or more)."""
+_COUNTS = ("0", "1", "2")
 
 
 class Proof:
@@ -52,8 +54,8 @@ class Proof:
         self.whole = whole
         self.library: Library = course.library
         self._explored: dict[tuple[str, ...], Mapping[State, State]] = {}
-        self._plans: dict[tuple[str, ...], Mapping[str, list[Way]]] = {}
         findings = self.library.catalogue.findings.values()
+        self._turned: dict[Hashable, Mapping[str, Mapping[str, str]]] = {}
         self._events = {f.id: f for f in findings if f.kind == "event"}
 
     @cached_property
@@ -65,49 +67,94 @@ class Proof:
         """The pages that are steps, in the order they were laid out."""
         return (page for page in self.course.pages.values() if page.step)
 
+    def asking(self, finding: str) -> Sequence[Page]:
+        """The steps whose answers record a finding, in the order they were laid out."""
+        return self._asking.get(finding, ())
+
+    @cached_property
+    def _asking(self) -> dict[str, list[Page]]:
+        found: dict[str, list[Page]] = {}
+        for page in self.steps():
+            found.setdefault(page.finding, []).append(page)
+        return found
+
     def outcomes(self) -> Iterator[Page]:
         """The pages that are outcomes."""
         return (page for page in self.course.pages.values() if page.outcome)
 
-    def arrivals(self, tracked: tuple[str, ...]) -> dict[str, list[Values]]:
-        """Page id -> the combinations of values that paths arrive with, nearest first."""
-        found: dict[str, list[Values]] = {}
-        for page, values in self._explore(tracked):
-            found.setdefault(page, []).append(values)
-        return found
+    def arrivals(self, tracked: tuple[str, ...]) -> Arrivals:
+        """The combinations of tracked values that paths arrive with, page by page."""
+        if len(tracked) == 1 and tracked[0] in self._domains:
+            return self._apart[tracked[0]]
+        after = self.after
+        return self._line.together(
+            self._start(tracked),
+            self._told(tracked),
+            lambda values, move: after(tracked, values, move),
+        )
 
     def bad(
-        self, tracked: tuple[str, ...], is_bad: Callable[[Page, Values], bool]
+        self,
+        tracked: tuple[str, ...],
+        is_bad: Callable[[Page, Values], bool],
+        among: Collection[str] | None = None,
     ) -> Iterator[tuple[Page, Witness]]:
-        """Each page that some path reaches in a bad state, with a shortest such path."""
-        return self._bad_among(self._explore(tracked), tracked, is_bad)
+        """Each page that some path reaches in a bad state, with a shortest such path.
+
+        `among` are the ids of the pages that can be bad; every page where it is left out.
+        """
+        if self._is_fine(tracked, is_bad, among):
+            return iter(())
+        return self._bad_among(self._explore(tracked), tracked, is_bad, among)
 
     def first_bad(
-        self, tracked: tuple[str, ...], is_bad: Callable[[Page, Values], bool]
+        self,
+        tracked: tuple[str, ...],
+        is_bad: Callable[[Page, Values], bool],
+        among: Collection[str] | None = None,
     ) -> Iterator[tuple[Page, Witness]]:
         """Like `bad`, without the pages that are only reached through another bad one."""
-
+        if self._is_fine(tracked, is_bad, among):
+            return iter(())
         on = self._following(tracked)
 
         def following(state: State) -> Iterable[State]:
-            ended = is_bad(self.course.pages[state[0]], state[1])
+            page = state[0]
+            ended = (among is None or page in among) and is_bad(self.course.pages[page], state[1])
             return () if ended else on(state)
 
         reached = graph.explore(self._starts(tracked), following)
-        return self._bad_among(reached, tracked, is_bad)
+        return self._bad_among(reached, tracked, is_bad, among)
 
     def _bad_among(
         self,
         reached: Mapping[State, State],
         tracked: tuple[str, ...],
         is_bad: Callable[[Page, Values], bool],
+        among: Collection[str] | None,
     ) -> Iterator[tuple[Page, Witness]]:
         seen: set[str] = set()
         for state in reached:
             page = self.course.pages[state[0]]
-            if page.id not in seen and is_bad(page, state[1]):
+            if page.id in seen or (among is not None and page.id not in among):
+                continue
+            if is_bad(page, state[1]):
                 seen.add(page.id)
                 yield page, self._witness(tracked, graph.path_to(state, reached))
+
+    def _is_fine(
+        self,
+        tracked: tuple[str, ...],
+        is_bad: Callable[[Page, Values], bool],
+        among: Collection[str] | None,
+    ) -> bool:
+        """Whether no path reaches a page in a bad state."""
+        pages = self.course.pages
+        arrivals = self.arrivals(tracked)
+        looked_at = pages if among is None else among
+        return not any(
+            is_bad(pages[page], values) for page in looked_at for values in arrivals.at(page)
+        )
 
     def _explore(self, tracked: tuple[str, ...]) -> Mapping[State, State]:
         if tracked not in self._explored:
@@ -115,62 +162,88 @@ class Proof:
             self._explored[tracked] = reached
         return self._explored[tracked]
 
+    def _start(self, tracked: tuple[str, ...]) -> Values:
+        """The values with which a walk begins."""
+        return tuple("0" if name.startswith(EFFECT) else NOT_ASKED for name in tracked)
+
     def _starts(self, tracked: tuple[str, ...]) -> list[State]:
-        start = tuple("0" if name.startswith(EFFECT) else NOT_ASKED for name in tracked)
-        return [(root, start) for root in self.course.roots]
+        return [(root, self._start(tracked)) for root in self.course.roots]
 
     def _following(self, tracked: tuple[str, ...]) -> Callable[[State], list[State]]:
         """What a state leads to."""
-        plan, after = self._plan(tracked), self.after
+        told, silent, after = self._told(tracked), self.edges, self.after
 
         def following(state: State) -> list[State]:
             page, values = state
+            if page not in told:
+                return [(to, values) for to in silent[page]]
             return [
                 (to, values if move is None else after(tracked, values, move))
-                for to, move in plan[page]
+                for to, move in told[page]
             ]
 
         return following
 
-    def _plan(self, tracked: tuple[str, ...]) -> Mapping[str, list[Way]]:
-        """Page id -> the ways on from it, as far as the tracked names can tell them apart.
+    def _told(self, tracked: tuple[str, ...]) -> dict[str, list[Way]]:
+        """The pages with a move that tells a tracked name -> the ways on from it.
 
-        Few pages tell any of them, and every other page has its ways in common with all plans: this
-        is what makes a search quick.
+        They are few: every other page hands on what it is reached with.
         """
-        if tracked not in self._plans:
-            names = frozenset(tracked)
-            effects = frozenset(n.removeprefix(EFFECT) for n in names if n.startswith(EFFECT))
+        names = frozenset(tracked)
+        effects = frozenset(n.removeprefix(EFFECT) for n in names if n.startswith(EFFECT))
 
-            def tells(move: Move) -> bool:
-                return not (names.isdisjoint(move.sets) and effects.isdisjoint(move.effects))
+        def tells(move: Move) -> bool:
+            return not (names.isdisjoint(move.sets) and effects.isdisjoint(move.effects))
 
-            plan = dict(self._silent)
-            for page in {page for name in tracked for page in self._telling.get(name, ())}:
-                moves = self.course.pages[page].moves
-                plan[page] = [
-                    *((to, None) for to in {m.to: 0 for m in moves if not tells(m)}),
-                    *((m.to, m) for m in moves if tells(m)),
-                ]
-            self._plans[tracked] = plan
-        return self._plans[tracked]
+        found: dict[str, list[Way]] = {}
+        for page in {page: 0 for name in tracked for page in self._telling.get(name, ())}:
+            moves = self.course.pages[page].moves
+            found[page] = [
+                *((to, None) for to in {m.to: 0 for m in moves if not tells(m)}),
+                *((m.to, m) for m in moves if tells(m)),
+            ]
+        return found
 
     @cached_property
-    def _silent(self) -> dict[str, list[Way]]:
-        """Page id -> the ways on from it for whoever tracks nothing that it tells."""
+    def _line(self) -> Line:
+        return Line(self.edges, self.course.roots)
+
+    @cached_property
+    def _apart(self) -> dict[str, Arrivals]:
+        """Each finding and effect alone: most rules ask about one, so all are swept at once."""
+        told = {p.id: [(m.to, m) for m in p.moves] for p in self.course.pages.values() if p.moves}
+        return self._line.apart(self._domains, told, self._turns)
+
+    @cached_property
+    def _domains(self) -> dict[str, tuple[str, ...]]:
+        """Every value that a name can have, first what it has where a walk begins."""
+        catalogue = self.library.catalogue
+        others = tuple(value for value in UNKNOWNS if value != NOT_ASKED)
         return {
-            page.id: [(to, None) for to in {move.to: 0 for move in page.moves}]
-            for page in self.course.pages.values()
+            **{f.id: (NOT_ASKED, *others, *f.values) for f in catalogue.findings.values()},
+            **{EFFECT + name: _COUNTS for name in catalogue.effects},
         }
 
+    def _turns(self, move: Move) -> Mapping[str, Mapping[str, str]]:
+        """Each name that a move tells -> value before it -> value after it."""
+        key = (move.effects, *move.sets.items())
+        if key not in self._turned:
+            told = (*move.sets, *(EFFECT + effect for effect in move.effects))
+            self._turned[key] = {
+                name: {value: self._one(name, value, move) for value in self._domains[name]}
+                for name in told
+                if name in self._domains
+            }
+        return self._turned[key]
+
     @cached_property
-    def _telling(self) -> dict[str, set[str]]:
+    def _telling(self) -> dict[str, dict[str, int]]:
         """Tracked name -> the pages with a move that tells it."""
-        found: dict[str, set[str]] = {}
+        found: dict[str, dict[str, int]] = {}
         for page in self.course.pages.values():
             for move in page.moves:
                 for name in (*move.sets, *(EFFECT + effect for effect in move.effects)):
-                    found.setdefault(name, set()).add(page.id)
+                    found.setdefault(name, {})[page.id] = 0
         return found
 
     def after(self, tracked: tuple[str, ...], values: Values, move: Move) -> Values:
@@ -201,6 +274,15 @@ class Proof:
                 return move
         raise AssertionError("a state without the move that led to it")
 
+    @property
+    def has_loop(self) -> bool:
+        """Whether some pages lead to one another."""
+        return bool(self._cycles)
+
+    @cached_property
+    def _cycles(self) -> list[tuple[str, ...]]:
+        return [walk for _, walk in graph.cycles(self.edges)]
+
     def rounds(self) -> list[tuple[str, ...]]:
         """A shortest round of each set of pages that lead to one another, its first page twice.
 
@@ -208,7 +290,7 @@ class Proof:
         """
         pages = self.course.pages
         walks = sorted(
-            (walk for _, walk in graph.cycles(self.edges)),
+            self._cycles,
             key=lambda walk: len(pages[walk[0]].mode.prefix),
             reverse=True,
         )
@@ -228,6 +310,11 @@ class Proof:
     def _label(self, page_id: str) -> str:
         page = self.course.pages[page_id]
         return f"{page.tree} > {page.label}" if page_id in self.course.roots else page.label
+
+
+def happened(_: Page, values: Values) -> bool:
+    """Whether a tracked effect has happened, for `Proof.bad`."""
+    return values[0] != "0"
 
 
 def lasting(event: Finding, before: str, after: str) -> str:

@@ -8,6 +8,7 @@ symbols have the syllables they are read aloud with. The syllable rule and its e
 import re
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 
 # --- The formulas ----------------------------------------------------------------------------
@@ -32,20 +33,40 @@ def flesch_reading_ease(words: int, sentences: int, syllables: int) -> float:
     return 206.835 - 1.015 * words / sentences - 84.6 * syllables / words
 
 
-def grade_of(texts: Iterable[str]) -> float:
-    """Return the Flesch-Kincaid grade over all texts together; ValueError if they hold no word.
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What a text comes to."""
+
+    words: int
+    sentences: int
+    syllables: int
+    longest: int
+    """Words of its longest sentence."""
+
+
+@lru_cache(maxsize=16384)
+def measures(text: str) -> Measures:
+    """Return what a text comes to; the same answers stand on many pages, so they are kept.
 
     A text that has no end mark counts as a sentence of its own, as a button or a heading does.
     """
-    all_sentences = [sentence for text in texts for sentence in sentences(text)]
-    all_words = [word for sentence in all_sentences for word in words(sentence)]
-    syllables = sum(count_syllables(word) for word in all_words)
-    return flesch_kincaid_grade(len(all_words), len(all_sentences), syllables)
+    counts = [words(sentence) for sentence in sentences(text)]
+    return Measures(
+        words=sum(map(len, counts)),
+        sentences=len(counts),
+        syllables=sum(count_syllables(word) for found in counts for word in found),
+        longest=max(map(len, counts), default=0),
+    )
 
 
-def longest_sentence(text: str) -> str:
-    """Return the sentence with the most words, the first of equals; "" if there is none."""
-    return max(sentences(text), key=lambda sentence: len(words(sentence)), default="")
+def grade_of(texts: Iterable[str]) -> float:
+    """Return the Flesch-Kincaid grade over all texts together; ValueError if they hold no word."""
+    found = [measures(text) for text in texts]
+    return flesch_kincaid_grade(
+        sum(each.words for each in found),
+        sum(each.sentences for each in found),
+        sum(each.syllables for each in found),
+    )
 
 
 def _require_text(words: int, sentences: int) -> None:
@@ -107,6 +128,7 @@ def words(text: str) -> list[str]:
     return [part for part in parts if part]
 
 
+@lru_cache(maxsize=16384)
 def _trim(part: str) -> str:
     """Return the part from its first to its last letter, digit or symbol that is read aloud."""
     if not _LETTER_OR_DIGIT.search(part):
@@ -142,6 +164,7 @@ _TELEPHONE = re.compile(r"\D?(?:\d[-.()/]*){7,}")
 _PIECE = re.compile(r"(?P<figures>\d[\d,]*)(?:st|nd|rd|th)?|(?P<letters>[A-Za-z']+)|(?P<mark>\S)")
 
 
+@lru_cache(maxsize=16384)
 def count_syllables(word: str) -> int:
     """Return the syllables of a word as read aloud, at least 1 for a letter of a-z or a digit.
 
@@ -208,7 +231,6 @@ _VOWEL_SOUND_BEFORE = {
 """After which stems a contraction is a syllable of its own: house's, it'll, didn't."""
 
 
-@lru_cache(maxsize=8192)
 def _count_word(word: str) -> int:
     """Return the syllables of a word in small letters, with or without an apostrophe."""
     if word in _EXCEPTIONS:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stepstop import shipped
+from stepstop.collecting import no_collecting
 from stepstop.course import Course, lay_out
 from stepstop.loader import load
 from stepstop.model import Library, Tree
@@ -64,6 +65,13 @@ def verify(
 
     Without `seen`, an overlay may lie over what nobody has looked at since it changed.
     """
+    with no_collecting():
+        return _verified(folder, overrides, seen, progress)
+
+
+def _verified(
+    folder: Path, overrides: tuple[Path, ...], seen: bool, progress: Callable[[str], None]
+) -> Verified:
     drawings = shipped.drawing_names((shipped.folder("site_overrides"), *overrides))
     library, problems = load(folder, drawings=drawings, progress=progress)
     late = due(folder) if seen else []

@@ -15,6 +15,7 @@ OWN = "company"
 CALLS = ("common-practice",)
 """The source of what is said on the telephone."""
 _DIGIT = re.compile(r"\d")
+_REFERS_BACK = re.compile(r"\\[1-9]|\(\?[P(]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,10 +131,25 @@ def _step(step: Step) -> Iterator[Speech]:
 
 def find(wordings: Iterable[Wording], text: str) -> Iterator[tuple[Wording, str]]:
     """The refused wordings that stand in `text`, each with the words found."""
+    wordings = tuple(wordings)
+    if not _stands(tuple(each.pattern for each in wordings), text):
+        return
     for wording in wordings:
         found = _compiled(wording.pattern).search(text)
         if found:
             yield wording, found.group()
+
+
+@lru_cache(maxsize=16384)
+def _stands(patterns: tuple[str, ...], text: str) -> bool:
+    """Whether any of `patterns` stands in `text`: nearly always none, so they are tried as one.
+
+    Not so where one refers back to a group of its own, which would have another number.
+    """
+    if any(_REFERS_BACK.search(pattern) for pattern in patterns):
+        return True
+    either = "|".join(f"(?:{pattern})" for pattern in patterns) or "(?!)"
+    return _compiled(either).search(text) is not None
 
 
 @lru_cache(maxsize=1024)

@@ -3,11 +3,12 @@
 import pytest
 
 from stepstop.reading_ease import (
+    Measures,
     count_syllables,
     flesch_kincaid_grade,
     flesch_reading_ease,
     grade_of,
-    longest_sentence,
+    measures,
     sentences,
     words,
 )
@@ -180,9 +181,10 @@ def test_grade_is_higher_for_harder_words_and_for_longer_sentences():
     assert grade_of(["Deactivate the appliance. Telephone immediately."]) > easy
 
 
-def test_longest_sentence_is_by_words_and_the_first_of_equals():
-    assert longest_sentence("Deactivate everything. Go on out. It is off.") == "Go on out."
-    assert longest_sentence("") == ""
+def test_the_measures_of_a_text_count_its_longest_sentence_by_words():
+    found = measures("Deactivate everything. Go on out.")
+    assert found == Measures(words=5, sentences=2, syllables=9, longest=3)
+    assert measures("") == Measures(0, 0, 0, 0)
 
 
 @pytest.mark.parametrize("formula", [flesch_kincaid_grade, flesch_reading_ease])

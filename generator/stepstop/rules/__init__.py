@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from stepstop import graph
 from stepstop.course import lay_out
 from stepstop.model import Library
 from stepstop.problems import Problem, sorted_once
@@ -137,9 +136,8 @@ def verdict(proof: Proof) -> Verdict:
     """The problems of all rules, sorted, and how many places each rule examined."""
     problems: list[Problem] = []
     examined: dict[str, int] = {}
-    looped = bool(graph.cycles(proof.edges))
     for rule in RULES:
-        if looped and rule.FLAW in NEED_NO_LOOP:
+        if proof.has_loop and rule.FLAW in NEED_NO_LOOP:
             examined[rule.FLAW] = -1
             continue
         tally = Tally()

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import UNKNOWNS
 from stepstop.problems import Problem
-from stepstop.proof import Proof, Values, told
+from stepstop.proof import Proof, told
+from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "asked-twice"
@@ -17,15 +18,15 @@ SUMMARY = "a path asks again what has been answered"
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each question whose finding is known already on some path."""
     for finding in proof.library.catalogue.findings.values():
-        questions = {p.id for p in proof.steps() if p.finding == finding.id and p.check is None}
+        questions = {page.id for page in proof.asking(finding.id) if page.check is None}
         if finding.is_danger or not questions:
             continue
 
-        def known(page: Page, values: Values, asked: frozenset[str] = frozenset(questions)) -> bool:
-            return page.id in asked and values[0] not in UNKNOWNS
+        def known(_: Page, values: Values) -> bool:
+            return values[0] not in UNKNOWNS
 
         tally.count(len(questions))
-        for page, witness in proof.bad((finding.id,), known):
+        for page, witness in proof.bad((finding.id,), known, questions):
             message = f"`{page.name}` asks `{finding.id}`, known already {told(witness.values[0])}"
             mend = "branch where it was answered, and lead each branch past this step"
             yield Problem(witness.via, FLAW, message, mend, witness.path)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from stepstop.course import Page
 from stepstop.model import Finding
 from stepstop.problems import Problem
-from stepstop.proof import Proof, Values, told
+from stepstop.proof import Proof, told
+from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "danger-not-first"
@@ -21,11 +22,11 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     guarded = frozenset(p.id for p in proof.steps() if p.check or p.finding not in dangers)
     for finding in must_be_known(findings):
 
-        def unknown(page: Page, values: Values, fine: tuple[str, ...] = finding.harmless) -> bool:
-            return page.id in guarded and values[0] not in fine
+        def unknown(_: Page, values: Values, fine: tuple[str, ...] = finding.harmless) -> bool:
+            return values[0] not in fine
 
         tally.count(len(guarded))
-        for page, witness in proof.first_bad((finding.id,), unknown):
+        for page, witness in proof.first_bad((finding.id,), unknown, guarded):
             message = f"`{page.name}` can be reached with `{finding.id}` {told(witness.values[0])}"
             mend = "lead every path to it through the whole danger screen"
             yield Problem(witness.via, FLAW, message, mend, witness.path)

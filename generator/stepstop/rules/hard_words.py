@@ -28,7 +28,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
         for wording, found in find(rulebook.hard, speech.text):
             message = f"'{found}' in `{speech.owner}`: {wording.why}"
             yield Problem(spot_of(speech.text), FLAW, message, "use a plainer word, or explain it")
-        longest = len(reading_ease.words(reading_ease.longest_sentence(speech.text)))
+        longest = reading_ease.measures(speech.text).longest
         if longest > rulebook.limits.longest_sentence:
             limit = rulebook.limits.longest_sentence
             message = f"a sentence in `{speech.owner}` has {longest} words, more than {limit}"
@@ -40,7 +40,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
 def _grade(file: str, said: list[Speech], limit: float) -> Iterator[Problem]:
     """The grade of a file as a whole: the formula misleads on single short questions."""
     texts = [speech.text for speech in said]
-    if sum(len(reading_ease.words(text)) for text in texts) < FEW:
+    if sum(reading_ease.measures(text).words for text in texts) < FEW:
         return
     grade = reading_ease.grade_of(texts)
     if grade > limit:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import Check, Clause, Effect
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, Values, meets, told
+from stepstop.proof import Proof, meets, told
+from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "history-not-asked"
@@ -54,10 +55,9 @@ def _paths(proof: Proof, history: str, tally: Tally) -> Iterator[Problem]:
     tally.count(sum(1 for asked in clauses.values() if asked))
 
     def fails(page: Page, values: Values) -> bool:
-        asked = clauses.get(page.id, ())
-        return any(not meets(clause, (history,), values) for clause in asked)
+        return any(not meets(clause, (history,), values) for clause in clauses[page.id])
 
-    for page, witness in proof.bad((history,), fails):
+    for page, witness in proof.bad((history,), fails, clauses):
         message = f"`{page.name}` can be reached with `{history}` {told(witness.values[0])}"
         mend = f"ask `{history}` before it on every path; only `none` or `no` may lead to it"
         yield Problem(witness.via, FLAW, message, mend, witness.path)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepstop.course import Page
 from stepstop.problems import Problem
-from stepstop.proof import EFFECT, Proof, Values
+from stepstop.proof import EFFECT, Proof, happened
 from stepstop.tally import Tally
 
 FLAW = "light-read-too-late"
@@ -17,12 +16,9 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each step that reads a finding after an effect that spoils it."""
     for finding in proof.library.catalogue.findings.values():
         for effect in finding.spoiled_by:
-
-            def late(page: Page, values: Values, name: str = finding.id) -> bool:
-                return page.finding == name and values[0] != "0"
-
-            tally.count(sum(1 for page in proof.steps() if page.finding == finding.id))
-            for page, witness in proof.bad((EFFECT + effect,), late):
+            reading = {page.id for page in proof.asking(finding.id)}
+            tally.count(len(reading))
+            for page, witness in proof.bad((EFFECT + effect,), happened, reading):
                 message = f"`{page.name}` reads `{finding.id}` after `{effect}`"
                 mend = "read it before that step on this path, or ask whether it is alive instead"
                 yield Problem(witness.via, FLAW, message, mend, witness.path)

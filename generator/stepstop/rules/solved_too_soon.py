@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepstop.course import Page
 from stepstop.problems import Problem
-from stepstop.proof import EFFECT, Proof, Values
+from stepstop.proof import EFFECT, Proof, happened
 from stepstop.tally import Tally
 
 FLAW = "solved-too-soon"
@@ -19,12 +18,8 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     for effect in proof.library.catalogue.effects.values():
         if not effect.clears:
             continue
-
-        def too_soon(page: Page, values: Values) -> bool:
-            return page.id in solved and values[0] != "0"
-
         tally.count(len(solved))
-        for page, witness in proof.bad((EFFECT + effect.id,), too_soon):
+        for page, witness in proof.bad((EFFECT + effect.id,), happened, solved):
             message = f"`{page.name}` says solved after a {effect.clears} was cleared"
             mend = "lead there to a `watch` or `call` outcome: the reason is still there"
             yield Problem(witness.via, FLAW, message, mend, witness.path)

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, Values, Witness, meets, spoken, told
+from stepstop.proof import Proof, Witness, meets, spoken, told
 from stepstop.rules.history_not_asked import history_clauses
+from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "unmet-requirement"
@@ -47,9 +48,9 @@ def _unmet(
         by_page.setdefault(page.id, []).append((clause, owner))
 
     def fails(page: Page, values: Values) -> bool:
-        return any(not meets(clause, tracked, values) for clause, _ in by_page.get(page.id, ()))
+        return any(not meets(clause, tracked, values) for clause, _ in by_page[page.id])
 
-    for page, witness in proof.bad(tracked, fails):
+    for page, witness in proof.bad(tracked, fails, by_page):
         for clause, owner in by_page[page.id]:
             if not meets(clause, tracked, witness.values):
                 yield _problem(page, clause, owner, tracked, witness)

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import UNKNOWNS, Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, Values, meets, spoken
+from stepstop.proof import Proof, meets, spoken
+from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "weak-evidence"
@@ -17,7 +18,7 @@ SUMMARY = "answers part ways on a finding whose meaning isn't established"
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each step that branches on a finding before what gives it meaning."""
     for finding in proof.library.catalogue.findings.values():
-        pages = [page for page in proof.steps() if page.finding == finding.id]
+        pages = proof.asking(finding.id)
         for clause in finding.means_if:
             tally.count(len(pages))
             branching = frozenset(page.id for page in pages if _branches(page))
@@ -32,10 +33,10 @@ def _branches(page: Page) -> bool:
 def _unfounded(proof: Proof, clause: Clause, branching: frozenset[str]) -> Iterator[Problem]:
     tracked = tuple(clause.either)
 
-    def fails(page: Page, values: Values) -> bool:
-        return page.id in branching and not meets(clause, tracked, values)
+    def fails(_: Page, values: Values) -> bool:
+        return not meets(clause, tracked, values)
 
-    for page, witness in proof.bad(tracked, fails):
+    for page, witness in proof.bad(tracked, fails, branching):
         message = f"`{page.name}` parts ways on `{page.finding}` "
         message += f"where {spoken(clause)} isn't established"
         related = (Related(clause.spot, "what must be known for it to mean anything"),)
