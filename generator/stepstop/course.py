@@ -186,6 +186,7 @@ class _Layout:
         self.queue: deque[tuple[Goal, Mode]] = deque()
         self.skipped: set[tuple[str, str]] = set()
         self.known: dict[tuple[str, str, str], dict[str, str]] = {}
+        self.gone: dict[tuple[Goal, Mode], str] = {}
 
     def course(self) -> Course:
         roots = tuple(self._go(goal, Mode(FULL, False)) for goal in self.entries.values())
@@ -209,9 +210,12 @@ class _Layout:
 
     def _go(self, goal: Goal, mode: Mode) -> str:
         """The id of the page that `goal` leads to; it is laid out later."""
-        goal, mode = self._landing(goal, self._changed(mode, goal))
-        self.queue.append((goal, mode))
-        return self._id(goal, mode)
+        found = self.gone.get((goal, mode))
+        if found is None:
+            there, changed = self._landing(goal, self._changed(mode, goal))
+            self.queue.append((there, changed))
+            found = self.gone[goal, mode] = self._id(there, changed)
+        return found
 
     def _changed(self, mode: Mode, goal: Goal) -> Mode:
         boundary = mode.boundary
@@ -373,10 +377,11 @@ def _resolve(
     if target.is_exit:
         use = uses[-1]
         outer = _resolve(use.step.exits[target.name], use.host, uses[:-1], library, root)
-        return replace(outer, keep_to=keep + outer.keep_to, hurry=hurry or outer.hurry)
+        whole, hurried = keep + outer.keep_to, hurry or outer.hurry
+        return Goal(outer.tree, outer.name, whole, hurried, outer.spot)
     goal = _named(target.name, home, uses, library, root)
-    whole = keep + goal.keep_to
-    return replace(goal, keep_to=whole, hurry=hurry or goal.hurry, spot=target.spot)
+    whole, hurried = keep + goal.keep_to, hurry or goal.hurry
+    return Goal(goal.tree, goal.name, whole, hurried, target.spot)
 
 
 def _named(name: str, home: Tree, uses: tuple[_Use, ...], library: Library, root: Tree) -> Goal:

@@ -296,14 +296,23 @@ def longest_path(
         raise ValueError("longest_path needs a start")
     reached = list(_breadth_first(starts, lambda node: graph.get(node, ()), {}))
     part = {node: graph.get(node, ()) for node in reached}
-    total: dict[Node, Weight] = {}
-    for node in reversed(topological_order(part)):
-        after = [total[target] for target in part[node]]
-        total[node] = weights[node] + max(after) if after else weights[node]
+    total = longest_from(part, weights)
     path = [max(starts, key=total.__getitem__)]
     while part[path[-1]]:
         path.append(max(part[path[-1]], key=total.__getitem__))
     return total[path[0]], path
+
+
+def longest_from(graph: Graph[Node], weights: Mapping[Node, Weight]) -> dict[Node, Weight]:
+    """Map each node to the greatest sum of node weights on a path from it to an end node.
+
+    Raises HasCycle if the graph has one, KeyError if a node has no weight.
+    """
+    total: dict[Node, Weight] = {}
+    for node in reversed(topological_order(graph)):
+        after = [total[target] for target in graph.get(node, ())]
+        total[node] = weights[node] + max(after) if after else weights[node]
+    return total
 
 
 # --- What holds at each node -----------------------------------------------------------------
@@ -443,9 +452,10 @@ def labels_after(
     A node without an entry in `labels` has none. Raises HasCycle if the graph has one.
     """
     after: dict[Node, frozenset[Fact]] = {}
+    none: frozenset[Fact] = frozenset()
     for node in reversed(topological_order(graph)):
-        below = (after[target] for target in graph.get(node, ()))
-        after[node] = labels.get(node, frozenset()).union(*below)
+        below = {after[target] for target in graph.get(node, ())}
+        after[node] = labels.get(node, none).union(*below)
     return after
 
 

@@ -238,7 +238,7 @@ def _core(atlas: Atlas) -> set[str]:
     The pages of equipment are among them: a label is scanned in a cellar, where no signal may be.
     """
     ids = {
-        *reachable(atlas.course.graph(), [atlas.danger]),
+        *reachable(atlas.edges, [atlas.danger]),
         *_dangers(atlas),
         stop_and_call(hurry=False),
         stop_and_call(hurry=True),
@@ -268,22 +268,22 @@ def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[st
         for number, pack in enumerate(packs[1:], 1)
         for name in pack.names
     }
+    core = _core(atlas)
     mark = _mark(atlas.edition)
     shown = [text for name, text in texts.items() if name.endswith(".html")]
     return {
         "places": places,
-        "next": [sorted(_next(pack, places, atlas)) for pack in packs],
+        "next": [sorted(_next(pack, places, atlas, core)) for pack in packs],
         "apart": sorted({places[name] for name in (*tables, CALL) if name in places}),
         "mark": mark if all(mark in text for text in shown) else "",
         "date": atlas.edition.date,
     }
 
 
-def _next(pack: _Pack, places: Mapping[str, int], atlas: Atlas) -> set[int]:
+def _next(pack: _Pack, places: Mapping[str, int], atlas: Atlas, core: set[str]) -> set[int]:
     """Numbers of the packs that the pages of `pack` lead to."""
     if pack.stem == CALLS:
         return {places[name] for name in _tables(atlas) if name in places}
-    core = _core(atlas)
     found = set()
     for name in pack.names:
         page = atlas.pages.get(name.removesuffix(".html"))

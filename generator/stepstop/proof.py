@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from itertools import pairwise, product
 
 from stepstop import graph
 from stepstop.course import Course, Move, Page
@@ -19,11 +19,14 @@ from stepstop.model import NOT_ASKED, UNKNOWNS, Clause, Finding, Library
 from stepstop.problems import Related
 from stepstop.source import Spot
 from stepstop.sweep import Arrivals, Line, Values
+from stepstop.wording import Speech, speeches
 
 State = tuple[str, Values]
 """(page id, value of each tracked name)."""
 
 
+Bad = Callable[[Values], bool]
+"""Whether a combination of values is bad."""
 Way = tuple[str, Move | None]
 """(next page, the move that leads there, None if it leaves the tracked values alone)."""
 
@@ -43,6 +46,8 @@ class Witness:
 EFFECT = "effect:"
 """Prefix of a tracked name that counts an effect: `0`, `1`, `2` (two or more)."""
 _COUNTS = ("0", "1", "2")
+_MANY = 1024
+"""Combinations that are swept with all others; more have a sweep of their own."""
 
 
 class Proof:
@@ -55,13 +60,18 @@ class Proof:
         self.library: Library = course.library
         self._explored: dict[tuple[str, ...], Mapping[State, State]] = {}
         findings = self.library.catalogue.findings.values()
-        self._turned: dict[Hashable, Mapping[str, Mapping[str, str]]] = {}
+        self._turned: dict[Hashable, Mapping[tuple[str, ...], Mapping[Values, Values]]] = {}
         self._events = {f.id: f for f in findings if f.kind == "event"}
 
     @cached_property
     def edges(self) -> dict[str, tuple[str, ...]]:
         """Page id -> ids of the next pages."""
         return self.course.graph()
+
+    @cached_property
+    def speeches(self) -> list[Speech]:
+        """Every text that a homeowner may read."""
+        return list(speeches(self.library))
 
     def steps(self) -> Iterator[Page]:
         """The pages that are steps, in the order they were laid out."""
@@ -84,8 +94,8 @@ class Proof:
 
     def arrivals(self, tracked: tuple[str, ...]) -> Arrivals:
         """The combinations of tracked values that paths arrive with, page by page."""
-        if len(tracked) == 1 and tracked[0] in self._domains:
-            return self._apart[tracked[0]]
+        if tracked in self._domains:
+            return self._apart[tracked]
         after = self.after
         return self._line.together(
             self._start(tracked),
@@ -94,24 +104,18 @@ class Proof:
         )
 
     def bad(
-        self,
-        tracked: tuple[str, ...],
-        is_bad: Callable[[Page, Values], bool],
-        among: Collection[str] | None = None,
+        self, tracked: tuple[str, ...], is_bad: Bad, among: Collection[str]
     ) -> Iterator[tuple[Page, Witness]]:
-        """Each page that some path reaches in a bad state, with a shortest such path.
+        """Each page of `among` that some path reaches with bad values, with a shortest such path.
 
-        `among` are the ids of the pages that can be bad; every page where it is left out.
+        `is_bad` is asked about combinations of the tracked values.
         """
         if self._is_fine(tracked, is_bad, among):
             return iter(())
         return self._bad_among(self._explore(tracked), tracked, is_bad, among)
 
     def first_bad(
-        self,
-        tracked: tuple[str, ...],
-        is_bad: Callable[[Page, Values], bool],
-        among: Collection[str] | None = None,
+        self, tracked: tuple[str, ...], is_bad: Bad, among: Collection[str]
     ) -> Iterator[tuple[Page, Witness]]:
         """Like `bad`, without the pages that are only reached through another bad one."""
         if self._is_fine(tracked, is_bad, among):
@@ -119,9 +123,7 @@ class Proof:
         on = self._following(tracked)
 
         def following(state: State) -> Iterable[State]:
-            page = state[0]
-            ended = (among is None or page in among) and is_bad(self.course.pages[page], state[1])
-            return () if ended else on(state)
+            return () if state[0] in among and is_bad(state[1]) else on(state)
 
         reached = graph.explore(self._starts(tracked), following)
         return self._bad_among(reached, tracked, is_bad, among)
@@ -130,31 +132,20 @@ class Proof:
         self,
         reached: Mapping[State, State],
         tracked: tuple[str, ...],
-        is_bad: Callable[[Page, Values], bool],
-        among: Collection[str] | None,
+        is_bad: Bad,
+        among: Collection[str],
     ) -> Iterator[tuple[Page, Witness]]:
-        seen: set[str] = set()
+        left = set(among)
         for state in reached:
-            page = self.course.pages[state[0]]
-            if page.id in seen or (among is not None and page.id not in among):
-                continue
-            if is_bad(page, state[1]):
-                seen.add(page.id)
-                yield page, self._witness(tracked, graph.path_to(state, reached))
+            page, values = state
+            if page in left and is_bad(values):
+                left.remove(page)
+                witness = self._witness(tracked, graph.path_to(state, reached))
+                yield self.course.pages[page], witness
 
-    def _is_fine(
-        self,
-        tracked: tuple[str, ...],
-        is_bad: Callable[[Page, Values], bool],
-        among: Collection[str] | None,
-    ) -> bool:
-        """Whether no path reaches a page in a bad state."""
-        pages = self.course.pages
-        arrivals = self.arrivals(tracked)
-        looked_at = pages if among is None else among
-        return not any(
-            is_bad(pages[page], values) for page in looked_at for values in arrivals.at(page)
-        )
+    def _is_fine(self, tracked: tuple[str, ...], is_bad: Bad, among: Collection[str]) -> bool:
+        """Whether no path reaches one of these pages with bad values."""
+        return not any(map(is_bad, self.arrivals(tracked).at(among)))
 
     def _explore(self, tracked: tuple[str, ...]) -> Mapping[State, State]:
         if tracked not in self._explored:
@@ -209,30 +200,51 @@ class Proof:
         return Line(self.edges, self.course.roots)
 
     @cached_property
-    def _apart(self) -> dict[str, Arrivals]:
-        """Each finding and effect alone: most rules ask about one, so all are swept at once."""
+    def _apart(self) -> dict[tuple[str, ...], Arrivals]:
+        """What rules ask about, which is known before: all of it is swept at once."""
         told = {p.id: [(m.to, m) for m in p.moves] for p in self.course.pages.values() if p.moves}
         return self._line.apart(self._domains, told, self._turns)
 
     @cached_property
-    def _domains(self) -> dict[str, tuple[str, ...]]:
-        """Every value that a name can have, first what it has where a walk begins."""
+    def _domains(self) -> dict[tuple[str, ...], tuple[Values, ...]]:
+        """Each finding and effect alone, and the findings of each clause that is either-or.
+
+        With all their values, first those that they have where a walk begins.
+        """
         catalogue = self.library.catalogue
         others = tuple(value for value in UNKNOWNS if value != NOT_ASKED)
-        return {
+        alone = {
             **{f.id: (NOT_ASKED, *others, *f.values) for f in catalogue.findings.values()},
             **{EFFECT + name: _COUNTS for name in catalogue.effects},
         }
+        clauses = (
+            *(clause for check in catalogue.checks.values() for clause in check.requires),
+            *(clause for at in catalogue.rulebook.locations.values() for clause in at.requires),
+            *(clause for finding in catalogue.findings.values() for clause in finding.means_if),
+        )
+        tracked = {(name,): 0 for name in alone} | {named(clause): 0 for clause in clauses}
+        known = [names for names in tracked if alone.keys() >= set(names)]
+        found = {names: tuple(product(*(alone[name] for name in names))) for names in known}
+        return {names: all_of for names, all_of in found.items() if len(all_of) <= _MANY}
 
-    def _turns(self, move: Move) -> Mapping[str, Mapping[str, str]]:
-        """Each name that a move tells -> value before it -> value after it."""
-        key = (move.effects, *move.sets.items())
+    @cached_property
+    def _together(self) -> dict[str, list[tuple[str, ...]]]:
+        """Tracked name -> the combinations that it is in."""
+        found: dict[str, list[tuple[str, ...]]] = {}
+        for names in self._domains:
+            for name in names:
+                found.setdefault(name, []).append(names)
+        return found
+
+    def _turns(self, move: Move) -> Mapping[tuple[str, ...], Mapping[Values, Values]]:
+        """Each combination that a move tells of -> values before it -> values after it."""
+        key = (move.effects, id(move.sets))  # Those of equal answers are one object.
         if key not in self._turned:
             told = (*move.sets, *(EFFECT + effect for effect in move.effects))
             self._turned[key] = {
-                name: {value: self._one(name, value, move) for value in self._domains[name]}
+                names: {values: self.after(names, values, move) for values in self._domains[names]}
                 for name in told
-                if name in self._domains
+                for names in self._together.get(name, ())
             }
         return self._turned[key]
 
@@ -312,7 +324,7 @@ class Proof:
         return f"{page.tree} > {page.label}" if page_id in self.course.roots else page.label
 
 
-def happened(_: Page, values: Values) -> bool:
+def happened(values: Values) -> bool:
     """Whether a tracked effect has happened, for `Proof.bad`."""
     return values[0] != "0"
 
@@ -335,8 +347,16 @@ def _weight(event: Finding, value: str) -> int:
 
 def meets(clause: Clause, tracked: Iterable[str], values: Values) -> bool:
     """Whether the tracked values satisfy the clause."""
-    known = dict(zip(tracked, values, strict=True))
-    return any(known[finding] in allowed for finding, allowed in clause.either.items())
+    either = clause.either
+    return any(
+        name in either and value in either[name]
+        for name, value in zip(tracked, values, strict=True)
+    )
+
+
+def named(clause: Clause) -> tuple[str, ...]:
+    """The findings of a clause, to track them."""
+    return tuple(sorted(clause.either))
 
 
 def spoken(clause: Clause) -> str:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Spot:
+class Spot(NamedTuple):
     """A stretch of one line in a source file."""
 
     file: str

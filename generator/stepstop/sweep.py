@@ -8,9 +8,8 @@ happen; only for a path that shows it a search is needed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Protocol
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
 
 from stepstop import graph
 
@@ -19,15 +18,27 @@ After = Callable[[Values, Any], Values]
 """A combination after a move."""
 Told = Mapping[str, Sequence[tuple[str, Any]]]
 """Page -> (next page, the move there, None if it leaves the combination alone)."""
-Turns = Callable[[Any], Mapping[str, Mapping[str, str]]]
-"""A move -> each name that it tells -> value before it -> value after it; one object for equals."""
+Names = tuple[str, ...]
+"""What is tracked together."""
+Turns = Callable[[Any], Mapping[Names, Mapping[Values, Values]]]
+"""A move -> what it tells of -> combination before it -> after it; one object for equal moves."""
 
 
-class Arrivals(Protocol):
+class Arrivals:
     """What arrives at pages."""
 
-    def at(self, page: str) -> list[Values]:
-        """The combinations that some path arrives with; none where no path leads."""
+    def __init__(
+        self, number: Mapping[str, int], masks: Sequence[int], of: Callable[[int], list[Values]]
+    ) -> None:
+        self._number, self._masks, self._of = number, masks, of
+
+    def at(self, pages: Iterable[str]) -> list[Values]:
+        """The combinations that some path arrives with at one of the pages."""
+        number, masks, found = self._number, self._masks, 0
+        for page in pages:
+            if page in number:
+                found |= masks[number[page]]
+        return self._of(found)
 
 
 class Line:
@@ -46,18 +57,18 @@ class Line:
         `told` has the ways on from the pages that tell something; others hand on what arrives.
         """
         bits = _Bits(start, after)
-        return _Together(self._number, self._spread(1, told, bits.after), bits)
+        return Arrivals(self._number, self._spread(1, told, bits.after), bits.of)
 
     def apart(
-        self, domains: Mapping[str, Sequence[str]], told: Told, turns: Turns
-    ) -> dict[str, Arrivals]:
-        """Name -> what arrives of its value alone, for all names in one pass.
+        self, domains: Mapping[Names, Sequence[Values]], told: Told, turns: Turns
+    ) -> dict[Names, Arrivals]:
+        """What arrives of each of `domains`, all in one pass.
 
-        `domains` has each name's values, the first of which holds at each root.
+        They have all combinations of values, the first of which holds at each root.
         """
         fields = _Fields(domains, turns)
         masks = self._spread(fields.start, told, fields.after)
-        return {name: _Apart(self._number, masks, fields.of[name]) for name in domains}
+        return {names: Arrivals(self._number, masks, fields.of[names].of) for names in domains}
 
     def _spread(self, start: int, told: Told, after: Callable[[int, Any], int]) -> list[int]:
         """What arrives at each page, in their order."""
@@ -114,35 +125,51 @@ class _Bits:
         return self._number[values]
 
 
-@dataclass(frozen=True, slots=True)
 class _Field:
-    """The bits of one name's values."""
+    """The bits of the combinations of some names."""
 
-    shift: int
-    values: Sequence[str]
+    def __init__(self, shift: int, values: Sequence[Values]) -> None:
+        self.shift, self.values = shift, values
+        self.whole = ((1 << len(values)) - 1) << shift
+        self.bit = {each: 1 << shift + i for i, each in enumerate(values)}
 
-    @property
-    def whole(self) -> int:
-        """All of its bits, moved down to the first."""
-        return (1 << len(self.values)) - 1
-
-    def bit(self, value: str) -> int:
-        """The bit of a value in its place."""
-        return 1 << self.shift + self.values.index(value)
+    def of(self, mask: int) -> list[Values]:
+        """The combinations whose bits are in `mask`."""
+        low = (mask & self.whole) >> self.shift
+        return [each for i, each in enumerate(self.values) if low >> i & 1]
 
 
-_Made = tuple[int, int, list[tuple[_Field, dict[int, int]]]]
+class _Table:
+    """What a move makes of a field, where that depends on what was before."""
+
+    def __init__(self, field: _Field, turned: Mapping[Values, Values]) -> None:
+        self.whole = field.whole
+        self._field, self._turned = field, turned
+        self._known: dict[int, int] = {}
+
+    def after(self, before: int) -> int:
+        """The bits after those `before`."""
+        found = self._known.get(before)
+        if found is None:
+            found = 0
+            for values in self._field.of(before):
+                found |= self._field.bit[self._turned[values]]
+            self._known[before] = found
+        return found
+
+
+_Made = tuple[int, int, list[_Table]]
 """What a move does: bits that stay, bits that are there after it, and what depends on others."""
 
 
 class _Fields:
-    """The values of many names side by side in one number."""
+    """What is tracked, side by side in one number."""
 
-    def __init__(self, domains: Mapping[str, Sequence[str]], turns: Turns) -> None:
-        self.of: dict[str, _Field] = {}
+    def __init__(self, domains: Mapping[Names, Sequence[Values]], turns: Turns) -> None:
+        self.of: dict[Names, _Field] = {}
         self.start = shift = 0
-        for name, values in domains.items():
-            self.of[name] = _Field(shift, values)
+        for names, values in domains.items():
+            self.of[names] = _Field(shift, values)
             self.start |= 1 << shift
             shift += len(values)
         self._all = (1 << shift) - 1
@@ -160,46 +187,17 @@ class _Fields:
             made = self._made[id(move)] = self._of_turns[id(turns)]
         keep, always, tables = made
         found = mask & keep | always
-        for field, table in tables:
-            before = mask >> field.shift & field.whole
-            for bit, to in table.items():
-                if before & bit:
-                    found |= to
+        for table in tables:
+            found |= table.after(mask & table.whole)
         return found
 
-    def _making(self, turns: Mapping[str, Mapping[str, str]]) -> _Made:
+    def _making(self, turns: Mapping[Names, Mapping[Values, Values]]) -> _Made:
         keep, always, tables = self._all, 0, []
-        for name, turned in turns.items():
-            field = self.of.get(name)
-            if field is None:
-                continue
-            keep &= ~(field.whole << field.shift)
+        for names, turned in turns.items():
+            field = self.of[names]
+            keep &= ~field.whole
             if len(set(turned.values())) == 1:
-                always |= field.bit(next(iter(turned.values())))
+                always |= field.bit[next(iter(turned.values()))]
             else:
-                table = {1 << i: field.bit(turned[v]) for i, v in enumerate(field.values)}
-                tables.append((field, table))
+                tables.append(_Table(field, turned))
         return keep, always, tables
-
-
-@dataclass(frozen=True, slots=True)
-class _Together:
-    number: Mapping[str, int]
-    masks: Sequence[int]
-    bits: _Bits
-
-    def at(self, page: str) -> list[Values]:
-        return self.bits.of(self.masks[self.number[page]]) if page in self.number else []
-
-
-@dataclass(frozen=True, slots=True)
-class _Apart:
-    number: Mapping[str, int]
-    masks: Sequence[int]
-    field: _Field
-
-    def at(self, page: str) -> list[Values]:
-        if page not in self.number:
-            return []
-        mask = self.masks[self.number[page]] >> self.field.shift & self.field.whole
-        return [(value,) for i, value in enumerate(self.field.values) if mask >> i & 1]

@@ -27,7 +27,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from stepstop import graph
 from stepstop.course import Course, Page
@@ -89,6 +89,7 @@ class Followed:
     """Id of the page where it ends."""
 
 
+@lru_cache(maxsize=4096)
 def word(meaning: str) -> str:
     """The word for a meaning: 30 bits of its SHA-256 in the URL-safe alphabet of RFC 4648."""
     digest = hashlib.sha256(meaning.encode()).digest()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -129,27 +129,30 @@ def _step(step: Step) -> Iterator[Speech]:
             yield Speech(answer.say, step.id, step.source)
 
 
-def find(wordings: Iterable[Wording], text: str) -> Iterator[tuple[Wording, str]]:
-    """The refused wordings that stand in `text`, each with the words found."""
-    wordings = tuple(wordings)
-    if not _stands(tuple(each.pattern for each in wordings), text):
-        return
-    for wording in wordings:
-        found = _compiled(wording.pattern).search(text)
-        if found:
-            yield wording, found.group()
+class Refused:
+    """Refused wordings, ready to be looked for."""
 
+    def __init__(self, wordings: Sequence[Wording]) -> None:
+        self._wordings = wordings
+        patterns = [each.pattern for each in wordings]
+        # Nearly always none stands there, so all are tried as one; not so where one refers back to
+        # a group of its own, which would have another number among others.
+        apart = any(_REFERS_BACK.search(pattern) for pattern in patterns)
+        either = "|".join(f"(?:{pattern})" for pattern in patterns)
+        self._any = None if apart or not patterns else _compiled(either)
+        self._without: set[str] = set()
 
-@lru_cache(maxsize=16384)
-def _stands(patterns: tuple[str, ...], text: str) -> bool:
-    """Whether any of `patterns` stands in `text`: nearly always none, so they are tried as one.
-
-    Not so where one refers back to a group of its own, which would have another number.
-    """
-    if any(_REFERS_BACK.search(pattern) for pattern in patterns):
-        return True
-    either = "|".join(f"(?:{pattern})" for pattern in patterns) or "(?!)"
-    return _compiled(either).search(text) is not None
+    def find(self, text: str) -> Iterator[tuple[Wording, str]]:
+        """Those that stand in `text`, each with the words found."""
+        if text in self._without:
+            return
+        if self._any is not None and not self._any.search(text):
+            self._without.add(text)
+            return
+        for wording in self._wordings:
+            found = _compiled(wording.pattern).search(text)
+            if found:
+                yield wording, found.group()
 
 
 @lru_cache(maxsize=1024)

@@ -223,11 +223,10 @@ def bad_by_hand(course, tracked, is_bad, longest, *, first):
     """Page -> its shortest bad paths, found by walking all paths."""
     found = {}
     for pages, moves in paths_of(course, longest):
-        if not is_bad(pages[-1], values_after(tracked, told_by(moves))):
+        if not is_bad(values_after(tracked, told_by(moves))):
             continue
         if first and any(
-            is_bad(page, values_after(tracked, told_by(moves[:i])))
-            for i, page in enumerate(pages[:-1])
+            is_bad(values_after(tracked, told_by(moves[:i]))) for i in range(len(pages) - 1)
         ):
             continue
         known_bad = found.get(pages[-1])
@@ -242,15 +241,12 @@ def bad_by_hand(course, tracked, is_bad, longest, *, first):
 def check_against_hand(course, tracked, bad_values, *, longest, first=False):
     """Compare what the proof finds with what all paths up to `longest` pages show."""
 
-    def is_bad(page, values):
+    def is_bad(values):
         return values[0] in bad_values
 
     proof = Proof(course)
     search = proof.first_bad if first else proof.bad
-    found = {
-        page.id: witness
-        for page, witness in search(tracked, lambda page, values: is_bad(page.id, values))
-    }
+    found = {page.id: witness for page, witness in search(tracked, is_bad, course.pages)}
     expected = bad_by_hand(course, tracked, is_bad, longest, first=first)
     short = {page: witness for page, witness in found.items() if len(witness.path) <= longest}
     assert set(short) == set(expected)
@@ -285,7 +281,7 @@ def test_arrivals_are_the_values_that_paths_arrive_with(course, tracked):
     for pages, moves in paths_of(course, 6):
         expected[pages[-1]].add(values_after(tracked, told_by(moves)))
     arrivals = Proof(course).arrivals(tracked)
-    found = {page: arrivals.at(page) for page in course.pages}
+    found = {page: arrivals.at([page]) for page in course.pages}
     assert {page: set(values) for page, values in found.items() if values} == expected
     assert all(len(values) == len(set(values)) for values in found.values())
 
@@ -308,12 +304,12 @@ def test_an_event_is_held_at_the_first_of_the_gravest_it_was_told(told):
 @law
 @given(courses(acyclic=True), some_names, some_bad)
 def test_a_first_bad_page_is_found_exactly_where_a_bad_one_is(course, tracked, bad_values):
-    def is_bad(page, values):
+    def is_bad(values):
         return values[0] in bad_values
 
     proof = Proof(course)
-    every = {page.id for page, _ in proof.bad(tracked, is_bad)}
-    first = {page.id for page, _ in proof.first_bad(tracked, is_bad)}
+    every = {page.id for page, _ in proof.bad(tracked, is_bad, course.pages)}
+    first = {page.id for page, _ in proof.first_bad(tracked, is_bad, course.pages)}
     assert first <= every
     assert bool(first) == bool(every)
 
@@ -551,9 +547,9 @@ def test_what_is_known_at_each_page_is_what_walking_every_path_finds(library, tr
         shortest[state] = min(len(places), shortest.get(state, len(places)))
     proof = Proof(lay_out(library))
     arrivals = proof.arrivals(tracked)
-    found = {name_of(page): set(arrivals.at(page.id)) for page in proof.course.pages.values()}
+    found = {name_of(page): set(arrivals.at([page.id])) for page in proof.course.pages.values()}
     assert found == expected
-    for page, witness in proof.bad(tracked, lambda page, values: True):
+    for page, witness in proof.bad(tracked, lambda values: True, proof.course.pages):
         lengths = [n for (name, _), n in shortest.items() if name == name_of(page)]
         assert len(witness.path) == min(lengths)
 

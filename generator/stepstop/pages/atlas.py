@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stepstop.course import FULL, Course, Mode, Page
 from stepstop.edition import STOCK, STOP_AND_CALL, Edition
 from stepstop.model import START_PAGE, Place, Tree
 from stepstop.pages.ahead import most_pages_after, only_root
 from stepstop.pages.titles import titles
-from stepstop.pages.words import Said, fill, fill_all, plain
+from stepstop.pages.words import Said, fill, plain
 from stepstop.trail import Ways
 
 
@@ -34,6 +34,10 @@ class Atlas:
     """Page id -> pages still to come at the most."""
     ways: Ways
     """The trails that links carry."""
+    edges: Mapping[str, tuple[str, ...]]
+    """Page id -> ids of the next pages."""
+    _filled: dict[str, Said] = field(default_factory=dict, compare=False, repr=False)
+    """Texts for this place: the same stand on many pages."""
 
     @property
     def place(self) -> Place:
@@ -42,7 +46,9 @@ class Atlas:
 
     def said(self, text: str) -> Said:
         """`text` for this place."""
-        return fill(text, self.place)
+        if text not in self._filled:
+            self._filled[text] = fill(text, self.place)
+        return self._filled[text]
 
     def plain(self, text: str) -> str:
         """The text with the numbers of the place, as text alone."""
@@ -50,7 +56,7 @@ class Atlas:
 
     def all_said(self, texts: tuple[str, ...]) -> tuple[Said, ...]:
         """Each text for this place."""
-        return fill_all(texts, self.place)
+        return tuple(map(self.said, texts))
 
     def is_root(self, page: Page) -> bool:
         """Whether walks begin at `page`."""
@@ -81,6 +87,7 @@ def atlas_of(course: Course, edition: Edition) -> Atlas:
         only_root(edges, [root for root in course.roots if root != danger]),
         most_pages_after(edges),
         Ways(course),
+        edges,
     )
 
 

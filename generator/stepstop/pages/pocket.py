@@ -27,12 +27,17 @@ from stepstop.pages.step import answer_text, choices, step_view
 def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
     """(file, view) for each tree that people begin with."""
     course, library = atlas.course, atlas.course.library
-    order = graph.topological_order(course.graph())
+    order = graph.topological_order(atlas.edges)
     known = _Known(
         atlas,
         {page_id: place for place, page_id in enumerate(order)},
         {id: step_view(page, atlas) for id, page in atlas.pages.items() if page.step},
         dict(_outcomes(atlas)),
+        {
+            (tree.id, name): place
+            for tree in library.trees.values()
+            for place, name in enumerate((*tree.steps, *tree.outcomes))
+        },
     )
     for tree, root in zip(library.roots(), course.roots, strict=True):
         yield pocket_file(tree.id), _pocket_view(tree, root, known)
@@ -56,6 +61,8 @@ class _Known:
     """Page id -> its place in an order in which no answer leads back; some pages have none."""
     steps: Mapping[str, views.StepView]
     outcomes: Mapping[str, views.OutcomeView]
+    written: Mapping[tuple[str, str], int]
+    """(tree, step or outcome) -> its place in the file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +126,9 @@ def _frame(
 
 def _pages(root: str, atlas: Atlas) -> list[Page]:
     """The pages that a walk from `root`, the strip and "stop and call" lead to."""
-    reached = graph.reachable(atlas.course.graph(), [root, atlas.danger])
-    stops = {stop_and_call(hurry=False), stop_and_call(hurry=True)}
-    return [page for name, page in atlas.pages.items() if name in reached | stops]
+    shown = graph.reachable(atlas.edges, [root, atlas.danger])
+    shown |= {stop_and_call(hurry=False), stop_and_call(hurry=True)}
+    return [page for name, page in atlas.pages.items() if name in shown]
 
 
 def _pairs(pages: Iterable[Page]) -> list[_Pair]:
@@ -145,7 +152,7 @@ def _sorted(pairs: Iterable[_Pair], root: str, known: _Known) -> list[_Pair]:
 
     def place(pair: _Pair) -> tuple[bool, bool, int, int]:
         page, home = pair.page, _home(pair.page, known.atlas)
-        written = [*home.steps, *home.outcomes].index(_name(page))
+        written = known.written[home.id, _name(page)]
         return page.id != root, page.step is None, chapters[home.id], written
 
     return sorted(placed, key=place)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -106,6 +107,7 @@ def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Envi
     return env
 
 
+@lru_cache(maxsize=16384)
 def said(text: Said) -> Markup:
     """The text, its numbers as links that call."""
     link = Markup('<a class="tel" href="tel:{}">{}</a>')
@@ -114,6 +116,7 @@ def said(text: Said) -> Markup:
     )
 
 
+@lru_cache(maxsize=16384)
 def dials(text: Said) -> bool:
     """Whether the text has a number to call."""
     return any(part.tel for part in text)

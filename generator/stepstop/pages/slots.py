@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 OPEN, CLOSE = "\x02", "\x03"
+_ESCAPED = rb"\u0002"
 _SLOT = re.compile(rb"\x02([^\x03]*)\x03|\\u0002((?:(?!\\u0003).)*)\\u0003")
 
 Filler = Callable[[str], str]
@@ -52,6 +53,8 @@ class Form:
 
 def form_of(content: bytes) -> Form:
     """The form that a file with slots is."""
+    if OPEN.encode() not in content and _ESCAPED not in content:
+        return Form((content,), ())
     stretches, slots, end = [], [], 0
     for found in _SLOT.finditer(content):
         stretches.append(content[end : found.start()])

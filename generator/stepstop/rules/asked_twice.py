@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepstop.course import Page
 from stepstop.model import UNKNOWNS
 from stepstop.problems import Problem
 from stepstop.proof import Proof, told
@@ -22,7 +21,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
         if finding.is_danger or not questions:
             continue
 
-        def known(_: Page, values: Values) -> bool:
+        def known(values: Values) -> bool:
             return values[0] not in UNKNOWNS
 
         tally.count(len(questions))

@@ -8,7 +8,7 @@ from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
 from stepstop.tally import Tally
-from stepstop.wording import find, speeches
+from stepstop.wording import Refused
 
 FLAW = "certain-cause"
 SUMMARY = "one cause is named as if it were certain"
@@ -26,8 +26,9 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             if outcome.kind == "call" and causes < LEAST and not tree.is_stock:
                 message = f"`{outcome.id}` is a call and names fewer than {LEAST} likely causes"
                 yield Problem(spot_of(outcome.id), FLAW, message, f"name the {LEAST} likeliest")
-    for speech in speeches(proof.library):
+    certain = Refused(proof.library.catalogue.rulebook.certain)
+    for speech in proof.speeches:
         tally.count()
-        for wording, found in find(proof.library.catalogue.rulebook.certain, speech.text):
+        for wording, found in certain.find(speech.text):
             message = f"'{found}' in `{speech.owner}` is too sure: {wording.why}"
             yield Problem(spot_of(speech.text), FLAW, message, "say `may` or `often`")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from stepstop.course import Page
 from stepstop.model import Finding
 from stepstop.problems import Problem
 from stepstop.proof import Proof, told
@@ -22,7 +21,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     guarded = frozenset(p.id for p in proof.steps() if p.check or p.finding not in dangers)
     for finding in must_be_known(findings):
 
-        def unknown(_: Page, values: Values, fine: tuple[str, ...] = finding.harmless) -> bool:
+        def unknown(values: Values, fine: tuple[str, ...] = finding.harmless) -> bool:
             return values[0] not in fine
 
         tally.count(len(guarded))

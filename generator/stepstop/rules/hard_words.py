@@ -9,7 +9,7 @@ from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
 from stepstop.tally import Tally
-from stepstop.wording import Speech, find, speeches
+from stepstop.wording import Refused, Speech
 
 FLAW = "hard-words"
 SUMMARY = "a text is harder to read than it may be"
@@ -21,11 +21,12 @@ FEW = 20
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each hard word, each long sentence, and each file that reads too hard."""
     rulebook = proof.library.catalogue.rulebook
+    hard = Refused(rulebook.hard)
     by_file: dict[str, list[Speech]] = {}
-    for speech in speeches(proof.library):
+    for speech in proof.speeches:
         tally.count()
         by_file.setdefault(speech.file, []).append(speech)
-        for wording, found in find(rulebook.hard, speech.text):
+        for wording, found in hard.find(speech.text):
             message = f"'{found}' in `{speech.owner}`: {wording.why}"
             yield Problem(spot_of(speech.text), FLAW, message, "use a plainer word, or explain it")
         longest = reading_ease.measures(speech.text).longest

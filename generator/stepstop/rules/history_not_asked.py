@@ -51,16 +51,21 @@ def _unasked(check: Check, effect: Effect) -> Problem:
 
 
 def _paths(proof: Proof, history: str, tally: Tally) -> Iterator[Problem]:
-    clauses = {page.id: _clauses(proof, page, history) for page in proof.steps()}
-    tally.count(sum(1 for asked in clauses.values() if asked))
+    wanted: dict[int, tuple[Clause, list[str]]] = {}
+    for page in proof.steps():
+        asked = _clauses(proof, page, history)
+        tally.count(bool(asked))
+        for clause in asked:
+            wanted.setdefault(id(clause), (clause, []))[1].append(page.id)
+    for clause, pages in wanted.values():
 
-    def fails(page: Page, values: Values) -> bool:
-        return any(not meets(clause, (history,), values) for clause in clauses[page.id])
+        def fails(values: Values, clause: Clause = clause) -> bool:
+            return not meets(clause, (history,), values)
 
-    for page, witness in proof.bad((history,), fails, clauses):
-        message = f"`{page.name}` can be reached with `{history}` {told(witness.values[0])}"
-        mend = f"ask `{history}` before it on every path; only `none` or `no` may lead to it"
-        yield Problem(witness.via, FLAW, message, mend, witness.path)
+        for page, witness in proof.bad((history,), fails, pages):
+            message = f"`{page.name}` can be reached with `{history}` {told(witness.values[0])}"
+            mend = f"ask `{history}` before it on every path; only `none` or `no` may lead to it"
+            yield Problem(witness.via, FLAW, message, mend, witness.path)
 
 
 def _clauses(proof: Proof, page: Page, history: str) -> tuple[Clause, ...]:

@@ -10,7 +10,7 @@ from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
 from stepstop.tally import Tally
-from stepstop.wording import Speech, speeches
+from stepstop.wording import Speech
 
 FLAW = "number-before-danger"
 SUMMARY = "a page tells to phone before the person is out of danger, or has a number of its own"
@@ -33,7 +33,7 @@ _NUMBER = re.compile(r"(?<![\w,.])(\+?\d(?:[\s().-]{0,3}\d){6,}|\b(911|112|999|0
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each number in a tree's text, and each call before the gate of a gas page."""
-    for speech in speeches(proof.library):
+    for speech in proof.speeches:
         tally.count()
         if _NUMBER.search(speech.text):
             yield _number(speech)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import ceil
 
 from stepstop import graph
@@ -22,15 +22,16 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     limits = proof.library.catalogue.rulebook.limits
     pages = dict.fromkeys(proof.edges, 1)
     seconds = page_seconds(proof)
+    steps = graph.longest_from(proof.edges, pages)
+    times = graph.longest_from(proof.edges, seconds)
     for root in proof.course.roots:
         tally.count()
-        steps, path = graph.longest_path(proof.edges, pages, [root])
-        if steps > limits.longest_steps:
-            yield _problem(proof, root, f"{steps:g} pages, more than {limits.longest_steps}", path)
-        time, path = graph.longest_path(proof.edges, seconds, [root])
-        if time > limits.longest_minutes * 60:
-            over = f"{ceil(time / 60)} minutes, more than {limits.longest_minutes}"
-            yield _problem(proof, root, over, path)
+        if steps[root] > limits.longest_steps:
+            over = f"{steps[root]:g} pages, more than {limits.longest_steps}"
+            yield _problem(proof, root, over, pages)
+        if times[root] > limits.longest_minutes * 60:
+            over = f"{ceil(times[root] / 60)} minutes, more than {limits.longest_minutes}"
+            yield _problem(proof, root, over, seconds)
 
 
 def page_seconds(proof: Proof) -> dict[str, float]:
@@ -41,8 +42,8 @@ def page_seconds(proof: Proof) -> dict[str, float]:
     }
 
 
-def _problem(proof: Proof, root: str, what: str, pages: list[str]) -> Problem:
-    path = proof.walked(pages)
+def _problem(proof: Proof, root: str, what: str, weights: Mapping[str, float]) -> Problem:
+    path = proof.walked(graph.longest_path(proof.edges, weights, [root])[1])
     tree = proof.library.trees[proof.course.pages[root].tree]
     message = f"the longest path of `{tree.id}` takes {what}"
     return Problem(tree.spot, FLAW, message, "stop and call earlier on this path", path)

@@ -9,7 +9,6 @@ from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
 from stepstop.tally import Tally
-from stepstop.wording import speeches
 
 FLAW = "unlisted-action"
 SUMMARY = "a step or ending asks for an action that no check of the catalogue covers"
@@ -21,7 +20,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each action verb that stands as an instruction in what a step says itself."""
     rulebook = proof.library.catalogue.rulebook
     in_steps, at_ends = _told(rulebook.action_words), _told(rulebook.hands_on)
-    for speech in speeches(proof.library):
+    for speech in proof.speeches:
         if not (speech.is_question or speech.is_ending):
             continue
         tally.count()

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, Witness, meets, spoken, told
+from stepstop.proof import Proof, Witness, meets, named, spoken, told
 from stepstop.rules.history_not_asked import history_clauses
 from stepstop.sweep import Values
 from stepstop.tally import Tally
@@ -18,13 +18,13 @@ SUMMARY = "a check or a place can be reached without what it requires"
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each clause of a check or location that some path doesn't meet."""
-    wanted: dict[tuple[str, ...], list[tuple[Page, Clause, str]]] = {}
+    wanted: dict[tuple[int, str], tuple[Clause, list[str]]] = {}
     for page in proof.steps():
         for clause, owner in requirements(proof, page):
             tally.count()
-            wanted.setdefault(tuple(sorted(clause.either)), []).append((page, clause, owner))
-    for tracked, asked in wanted.items():
-        yield from _unmet(proof, tracked, asked)
+            wanted.setdefault((id(clause), owner), (clause, []))[1].append(page.id)
+    for (_, owner), (clause, pages) in wanted.items():
+        yield from _unmet(proof, clause, owner, pages)
 
 
 def requirements(proof: Proof, page: Page) -> Iterator[tuple[Clause, str]]:
@@ -40,20 +40,14 @@ def requirements(proof: Proof, page: Page) -> Iterator[tuple[Clause, str]]:
             yield clause, location.id
 
 
-def _unmet(
-    proof: Proof, tracked: tuple[str, ...], asked: list[tuple[Page, Clause, str]]
-) -> Iterator[Problem]:
-    by_page: dict[str, list[tuple[Clause, str]]] = {}
-    for page, clause, owner in asked:
-        by_page.setdefault(page.id, []).append((clause, owner))
+def _unmet(proof: Proof, clause: Clause, owner: str, pages: list[str]) -> Iterator[Problem]:
+    tracked = named(clause)
 
-    def fails(page: Page, values: Values) -> bool:
-        return any(not meets(clause, tracked, values) for clause, _ in by_page[page.id])
+    def fails(values: Values) -> bool:
+        return not meets(clause, tracked, values)
 
-    for page, witness in proof.bad(tracked, fails, by_page):
-        for clause, owner in by_page[page.id]:
-            if not meets(clause, tracked, witness.values):
-                yield _problem(page, clause, owner, tracked, witness)
+    for page, witness in proof.bad(tracked, fails, pages):
+        yield _problem(page, clause, owner, tracked, witness)
 
 
 def _problem(

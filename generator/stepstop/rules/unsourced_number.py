@@ -8,7 +8,6 @@ from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
 from stepstop.tally import Tally
-from stepstop.wording import speeches
 
 FLAW = "unsourced-number"
 SUMMARY = "a number in advice has neither a source nor the mark `common-practice`"
@@ -16,7 +15,7 @@ SUMMARY = "a number in advice has neither a source nor the mark `common-practice
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each text with a digit whose step, check or outcome names no source."""
-    for speech in speeches(proof.library):
+    for speech in proof.speeches:
         if not speech.has_number:
             continue
         tally.count()

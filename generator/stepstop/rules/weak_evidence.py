@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import UNKNOWNS, Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, meets, spoken
+from stepstop.proof import Proof, meets, named, spoken
 from stepstop.sweep import Values
 from stepstop.tally import Tally
 
@@ -31,9 +31,9 @@ def _branches(page: Page) -> bool:
 
 
 def _unfounded(proof: Proof, clause: Clause, branching: frozenset[str]) -> Iterator[Problem]:
-    tracked = tuple(clause.either)
+    tracked = named(clause)
 
-    def fails(_: Page, values: Values) -> bool:
+    def fails(values: Values) -> bool:
         return not meets(clause, tracked, values)
 
     for page, witness in proof.bad(tracked, fails, branching):
