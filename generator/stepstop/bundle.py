@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import html
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stepstop import shipped
@@ -23,7 +23,7 @@ from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
 from stepstop.picture.shares import Shares, kept
 from stepstop.problems import Problem
-from stepstop.site import whole_site
+from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
 from stepstop.verify import verify
 
@@ -83,8 +83,8 @@ class Bundle:
     """The outcome of an order: pages and no problem, or problems and no page."""
 
     problems: tuple[Problem, ...] = ()
-    files: Mapping[str, bytes] = field(default_factory=dict)
-    """Path below the site's root -> content."""
+    pages: Callable[[], Iterator[tuple[str, bytes]]] = lambda: iter(())
+    """(path below the site's root, content), made one after another: raises `BundleError`."""
     stubs: Mapping[str, Stub] = field(default_factory=dict)
     """Path below the folder of hand-written pages -> stub."""
     facts: Facts | None = None
@@ -92,8 +92,19 @@ class Bundle:
     """Whether pages show what a rehearsal of these very trees has found."""
 
 
-def bundle(order: Order) -> Bundle:
-    """What `order` comes to, proven or not at all."""
+class BundleError(Exception):
+    """A page can't be made; nothing may be published."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def bundle(order: Order, *, keep: bool = False) -> Bundle:
+    """What `order` comes to, proven or not at all; its pages are made now if they are to be kept.
+
+    Otherwise they are made when they are asked for, and memory holds none.
+    """
     found = verify(order.trees, overrides=order.overrides)
     if found.problems or found.course is None:
         return Bundle(found.problems)
@@ -104,9 +115,17 @@ def bundle(order: Order) -> Bundle:
             return Bundle(made.problems)
         course, brand = made.course, made.brand
     try:
-        return _proven(course, brand, order)
-    except (EditionError, PageError) as error:
-        return Bundle((Problem(Spot(order.named, 0, 0), "wrong-option", str(error)),))
+        proven = _proven(course, brand, order)
+        pages = tuple(proven.pages()) if keep else ()
+    except EditionError as error:
+        return Bundle((_wrong(error, order),))
+    except BundleError as error:
+        return Bundle((error.problem,))
+    return replace(proven, pages=lambda: iter(pages)) if keep else proven
+
+
+def _wrong(error: Exception, order: Order) -> Problem:
+    return Problem(Spot(order.named, 0, 0), "wrong-option", str(error))
 
 
 def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
@@ -120,15 +139,9 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
         overrides=order.overrides,
         brand=brand,
     )
-    files = whole_site(course, edition, overrides=order.overrides, home=order.home)
     roots = zip(course.library.roots(), course.roots, strict=True)
     starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
-    shares = kept(course, order.trees)
-    files |= {
-        f"{STUBS}/{name}.svg": _picture(course, tree, shares.get(name))
-        for name, (tree, _) in starts.items()
-        if tree.role == "complaint"
-    }
+    complaints = [tree for tree, _ in starts.values() if tree.role == "complaint"]
     stubs = {
         f"{STUBS}/{name}.md": _stub(tree, start, pocket_file(name))
         for name, (tree, start) in starts.items()
@@ -136,7 +149,17 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     }
     danger = next(start for tree, start in starts.values() if tree.role == "danger")
     facts = _facts(course, edition, danger)
-    return Bundle((), files, stubs, facts, is_rehearsed=edition.rehearsed is not None)
+
+    def pages() -> Iterator[tuple[str, bytes]]:
+        try:
+            yield from site_files(course, edition, overrides=order.overrides, home=order.home)
+        except PageError as error:
+            raise BundleError(_wrong(error, order)) from error
+        shares = kept(course, order.trees)
+        for tree in complaints:
+            yield f"{STUBS}/{tree.id}.svg", _picture(course, tree, shares.get(tree.id))
+
+    return Bundle((), pages, stubs, facts, is_rehearsed=edition.rehearsed is not None)
 
 
 def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:

@@ -713,7 +713,7 @@ def export_command(
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
-    from stepstop.site import whole_site
+    from stepstop.site import site_files
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
@@ -732,11 +732,10 @@ def export_command(
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
-        files = whole_site(course, edition, overrides=over)
+        count = publish(site_files(course, edition, overrides=over), folder)
     except PageError as error:
         raise click.ClickException(str(error)) from error
-    publish(files, folder)
-    click.echo(f"{len(files)} files in {folder}; open {folder / 'index.html'}")
+    click.echo(f"{count} files in {folder}; open {folder / 'index.html'}")
     if company is not None:
         _tell_unrehearsed(edition, company)
 
@@ -1081,7 +1080,7 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
         except (EditionError, PageError) as error:
             raise click.ClickException(str(error)) from error
         target = into / made.path.stem
-        publish(files, target)
+        publish(files.items(), target)
         click.echo(f"{len(files)} files in {target}")
         _tell_unrehearsed(edition, made.path)
     if broken:

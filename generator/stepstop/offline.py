@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from array import array
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -55,31 +57,27 @@ _DIGITS = 12
 class Offline:
     """The pages of a site cut into pieces, once for all whose pages have the same slots."""
 
-    def __init__(
-        self,
-        pages: Mapping[str, bytes],
-        not_kept: bytes,
-        atlas: Atlas,
-        overrides: tuple[Path, ...],
-    ) -> None:
-        """Cut `pages` (file -> content); `not_kept` is shown for a page that can't be had.
+    def __init__(self, not_kept: bytes, atlas: Atlas, overrides: tuple[Path, ...]) -> None:
+        """`not_kept` is shown for a page that can't be had; `HOME` in it is the site's root.
 
-        `HOME` in it stands for the site's root. Slots of pages stay slots.
+        Slots of pages stay slots.
         """
         self._looks = look_files(overrides)
-        self._packs: list[tuple[_Pack, Form]] = []
-        self._plan: dict[str, Any] = {}
-        if not atlas.edition.works_offline:
-            return
-        pockets = {pocket_file(tree) for tree in atlas.course.library.trees}
-        texts = {
-            name: page.decode()
-            for name, page in pages.items()
-            if name.endswith(KEPT) and name not in pockets and name != EMBED
-        }
-        packs = _packs(texts, not_kept.decode(), atlas)
-        self._packs = [(pack, form_of(pack.content)) for pack in packs]
-        self._plan = _plan(packs, texts, atlas)
+        self._kept = _Kept(not_kept, atlas) if atlas.edition.works_offline else None
+
+    def add(self, name: str, page: bytes) -> None:
+        """Take in a file of the site, before `files` is asked for."""
+        if self._kept is not None:
+            self._kept.add(name, page)
+
+    @cached_property
+    def _packs(self) -> list[tuple[_Pack, Form]]:
+        packs = self._kept.packs() if self._kept else []
+        return [(pack, form_of(pack.content)) for pack in packs]
+
+    @cached_property
+    def _plan(self) -> dict[str, Any]:
+        return self._kept.plan([pack for pack, _ in self._packs]) if self._kept else {}
 
     def files(self, edition: Edition, fill: Filler) -> dict[str, bytes]:
         """File below the site's root -> content, beside the pages of an edition.
@@ -145,82 +143,181 @@ class _Pack:
         return f"{FOLDER}/{self.label}.json"
 
 
-def _packs(texts: Mapping[str, str], not_kept: str, atlas: Atlas) -> list[_Pack]:
-    """The core, which stands alone; what is common; one for each folder that asks something.
+class _Kept:
+    """The files that a phone keeps, as the lines that they are made of: most are in many files."""
 
-    Last come the tables of likely causes, each alone: only the complaint of a walk needs its own,
-    and what only an agent's page needs.
-    """
-    core = _core(atlas) & texts.keys()
-    tables = [name for name in _tables(atlas) if name in texts]
-    others = texts.keys() - core - {*tables, *AGENTS}
-    cut = _cut({name: texts[name] for name in sorted(others, key=_alike)})
-    asking = {page.id.split("/")[0] for page in atlas.course.pages.values() if page.step}
-    home = {name: _first(name) if _first(name) in asking else "" for name in cut}
-    users: dict[str, set[str]] = {}
-    for name, pieces in cut.items():
-        for piece in pieces:
-            users.setdefault(piece, set()).add(home[name])
-    shared = [piece for piece, folders in users.items() if len(folders) > 1 or "" in folders]
-    inside: dict[str, dict[str, list[str]]] = {"": {}}
-    for name, pieces in cut.items():
-        inside.setdefault(home[name], {})[name] = pieces
-    first = _cut({**{name: texts[name] for name in sorted(core)}, NOT_KEPT: not_kept})
-    danger = sorted({file_of(page_id) for page_id in _dangers(atlas)} & core)
-    return [
-        _pack("core", first, (), danger=danger),
-        _pack("common", inside.pop(""), (), pieces=shared),
-        *(_pack(f"trees/{name}", inside[name], shared) for name in sorted(inside)),
-        *(_pack(f"tables/{_first(name)}", {name: [texts[name]]}, shared) for name in tables),
-        _pack(CALLS, {name: [texts[name]] for name in AGENTS if name in texts}, shared),
-    ]
+    def __init__(self, not_kept: bytes, atlas: Atlas) -> None:
+        self.atlas = atlas
+        self.core = _core(atlas)
+        self.tables = frozenset(_tables(atlas))
+        self.mark = _mark(atlas.edition)
+        self.is_marked = True
+        """Whether every page says which edition it is of."""
+        self.whole: dict[str, str] = {}
+        """Tables of likely causes and what only an agent's page needs: each stands alone."""
+        self.first, self.others = _Lines(), _Lines()
+        self.not_kept = not_kept
+        self.left_out = {pocket_file(tree) for tree in atlas.course.library.trees} | {EMBED}
+
+    def add(self, name: str, page: bytes) -> None:
+        """Take in a file of the site."""
+        if not name.endswith(KEPT) or name in self.left_out:
+            return
+        marked = not name.endswith(".html") or self.mark.encode() in page
+        self.is_marked = self.is_marked and marked
+        if name in self.core:
+            self.first.add(name, page)
+        elif name in self.tables or name in AGENTS:
+            self.whole[name] = page.decode()
+        else:
+            self.others.add(name, page)
+
+    def packs(self) -> list[_Pack]:
+        """The core, which stands alone; what is common; one for each folder that asks something.
+
+        Last come the tables of likely causes, each alone: only the complaint of a walk needs its
+        own, and what only an agent's page needs.
+        """
+        cut = self.others.cut(sorted(self.others.names(), key=_alike))
+        pages = self.atlas.course.pages.values()
+        asking = {page.id.split("/")[0] for page in pages if page.step}
+        home = {name: _first(name) if _first(name) in asking else "" for name in cut}
+        users: dict[str, set[str]] = {}
+        for name, pieces in cut.items():
+            for piece in pieces:
+                users.setdefault(piece, set()).add(home[name])
+        shared = [piece for piece, folders in users.items() if len(folders) > 1 or "" in folders]
+        inside: dict[str, dict[str, list[str]]] = {"": {}}
+        for name, pieces in cut.items():
+            inside.setdefault(home[name], {})[name] = pieces
+        core = sorted(self.first.names())
+        self.first.add(NOT_KEPT, self.not_kept)
+        first = self.first.cut([*core, NOT_KEPT])
+        danger = sorted({file_of(page_id) for page_id in _dangers(self.atlas)} & {*core})
+        agents = {name: [self.whole[name]] for name in AGENTS if name in self.whole}
+        before = {piece: number for number, piece in enumerate(shared)}
+        return [
+            _pack("core", first, {}, danger=danger),
+            _pack("common", inside.pop(""), {}, pieces=shared),
+            *(_pack(f"trees/{name}", inside[name], before) for name in sorted(inside)),
+            *(
+                _pack(f"tables/{_first(name)}", {name: [self.whole[name]]}, before)
+                for name in sorted(self.tables & self.whole.keys())
+            ),
+            _pack(CALLS, agents, before),
+        ]
+
+    def plan(self, packs: list[_Pack]) -> dict[str, Any]:
+        """What the worker must know of the packs, whatever stands in them; it tells its keys."""
+        places = {
+            name if name in self.tables else _first(name): number
+            for number, pack in enumerate(packs[1:], 1)
+            for name in pack.names
+        }
+        return {
+            "places": places,
+            "next": [sorted(self._next(pack, places)) for pack in packs],
+            "apart": sorted({places[n] for n in (*self.tables, CALL) if n in places}),
+            "mark": self.mark if self.is_marked else "",
+            "date": self.atlas.edition.date,
+        }
+
+    def _next(self, pack: _Pack, places: Mapping[str, int]) -> set[int]:
+        """Numbers of the packs that the pages of `pack` lead to."""
+        if pack.stem == CALLS:
+            return {places[name] for name in self.tables if name in places}
+        found = set()
+        for name in pack.names:
+            page = self.atlas.pages.get(name.removesuffix(".html"))
+            for move in page.moves if page else ():
+                if file_of(move.to) not in self.core:
+                    found.add(places[_first(file_of(move.to))])
+        return found
+
+
+class _Lines:
+    """Texts as numbers of their lines, with what comes before and after each line anywhere."""
+
+    def __init__(self) -> None:
+        self._number: dict[bytes, int] = {}
+        self._texts: dict[str, array[int]] = {}
+        self._pairs: set[tuple[int, int]] = set()
+        self._after, self._before = array("q", [_NONE]), array("q", [_NONE])
+        """By line: the only one that ever stands there, or that there are several; 0 is none."""
+
+    def names(self) -> Iterable[str]:
+        """The names of the texts."""
+        return self._texts.keys()
+
+    def add(self, name: str, text: bytes) -> None:
+        """Take in a text."""
+        number, after, before = self._number, self._after, self._before
+        lines = [number.setdefault(line, len(number) + 1) for line in text.split(b"\n")]
+        fresh = [_NONE] * (len(number) + 1 - len(after))
+        after.extend(fresh)
+        before.extend(fresh)
+        self._texts[name] = array("q", lines)
+        # Nearly all pairs are known from other texts.
+        pairs = set(pairwise((0, *lines, 0))) - self._pairs
+        self._pairs |= pairs
+        for one, other in pairs:
+            if after[one] != other:
+                after[one] = other if after[one] == _NONE else _SEVERAL
+            if before[other] != one:
+                before[other] = one if before[other] == _NONE else _SEVERAL
+
+    def cut(self, names: Iterable[str]) -> dict[str, list[str]]:
+        """Each text as the longest runs of lines that stand together in all with one of them."""
+        words = [b"", *self._number]
+        known: dict[int, tuple[str, int]] = {}
+
+        def runs(lines: Sequence[int]) -> Iterator[str]:
+            start = 0
+            while start < len(lines):
+                # Its first line tells a whole run: what follows each line in it is always the same.
+                if lines[start] not in known:
+                    run = self._run(lines, start)
+                    piece = b"\n".join(words[number] for number in run).decode()
+                    known[lines[start]] = piece, len(run)
+                piece, length = known[lines[start]]
+                yield piece
+                start += length
+
+        return {name: list(runs(self._texts[name])) for name in names}
+
+    def _run(self, lines: Sequence[int], start: int) -> Sequence[int]:
+        end = start + 1
+        while (
+            end < len(lines)
+            and self._after[lines[end - 1]] != _SEVERAL
+            and self._before[lines[end]] != _SEVERAL
+        ):
+            end += 1
+        return lines[start:end]
+
+
+_NONE, _SEVERAL = -1, -2
 
 
 def _pack(
     stem: str,
     cut: Mapping[str, list[str]],
-    before: Iterable[str],
+    before: Mapping[str, int],
     *,
     pieces: Iterable[str] = (),
     **more: Any,
 ) -> _Pack:
     """Pages by the numbers of their pieces; those of another pack, `before`, are counted first."""
-    numbers = {piece: number for number, piece in enumerate((*before, *pieces))}
-    ahead = len(tuple(before))
+    own = {piece: len(before) + number for number, piece in enumerate(pieces)}
     pages = {
-        name: [numbers.setdefault(piece, len(numbers)) for piece in found]
+        name: [
+            before[piece] if piece in before else own.setdefault(piece, len(before) + len(own))
+            for piece in found
+        ]
         for name, found in cut.items()
     }
-    content = _json({"pages": pages, "pieces": list(numbers)[ahead:], **more})
+    content = _json({"pages": pages, "pieces": list(own), **more})
     return _Pack(stem, tuple(cut), content)
-
-
-def _cut(texts: Mapping[str, str]) -> dict[str, list[str]]:
-    """Each text as the longest runs of lines that stand together in all texts with one of them."""
-    after: dict[str | None, set[str | None]] = {}
-    before: dict[str | None, set[str | None]] = {}
-    split = {name: text.split("\n") for name, text in texts.items()}
-    for lines in split.values():
-        for one, other in pairwise((None, *lines, None)):
-            after.setdefault(one, set()).add(other)
-            before.setdefault(other, set()).add(one)
-    return {
-        name: [
-            "\n".join(run)
-            for run in _runs(lines, lambda a, b: len(after[a]) == 1 == len(before[b]))
-        ]
-        for name, lines in split.items()
-    }
-
-
-def _runs(lines: list[str], belong: Callable[[str, str], bool]) -> Iterator[list[str]]:
-    run = lines[:1]
-    for one, other in pairwise(lines):
-        if not belong(one, other):
-            yield run
-            run = []
-        run.append(other)
-    yield run
 
 
 def _alike(name: str) -> tuple[str, str]:
@@ -258,39 +355,6 @@ def _dangers(atlas: Atlas) -> Iterator[str]:
 def _tables(atlas: Atlas) -> list[str]:
     """Files with likely causes."""
     return sorted(map(likely_file, atlas.edition.rankings))
-
-
-def _plan(packs: list[_Pack], texts: Mapping[str, str], atlas: Atlas) -> dict[str, Any]:
-    """What the worker must know of the packs, whatever stands in them; its keys are told there."""
-    tables = set(_tables(atlas))
-    places = {
-        name if name in tables else _first(name): number
-        for number, pack in enumerate(packs[1:], 1)
-        for name in pack.names
-    }
-    core = _core(atlas)
-    mark = _mark(atlas.edition)
-    shown = [text for name, text in texts.items() if name.endswith(".html")]
-    return {
-        "places": places,
-        "next": [sorted(_next(pack, places, atlas, core)) for pack in packs],
-        "apart": sorted({places[name] for name in (*tables, CALL) if name in places}),
-        "mark": mark if all(mark in text for text in shown) else "",
-        "date": atlas.edition.date,
-    }
-
-
-def _next(pack: _Pack, places: Mapping[str, int], atlas: Atlas, core: set[str]) -> set[int]:
-    """Numbers of the packs that the pages of `pack` lead to."""
-    if pack.stem == CALLS:
-        return {places[name] for name in _tables(atlas) if name in places}
-    found = set()
-    for name in pack.names:
-        page = atlas.pages.get(name.removesuffix(".html"))
-        for move in page.moves if page else ():
-            if file_of(move.to) not in core:
-                found.add(places[_first(file_of(move.to))])
-    return found
 
 
 def _json(value: Any) -> bytes:

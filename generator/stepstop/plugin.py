@@ -11,6 +11,8 @@ import logging
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import repeat
 from pathlib import Path
 from typing import Any, Literal
 from urllib.parse import urlsplit
@@ -23,7 +25,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel, file_sort_key
 from mkdocs.utils import CountHandler
 
-from stepstop.bundle import STUBS, Bundle, Order, Stub, bundle, fingerprint
+from stepstop.bundle import STUBS, Bundle, BundleError, Order, Stub, bundle, fingerprint
 from stepstop.loader import TREE_FOLDERS
 from stepstop.overlay.layers import files_of, folders
 from stepstop.preview import problem_page, relaxed
@@ -126,7 +128,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         )
         key = fingerprint(order)
         if self._known is None or self._known[0] != key:
-            self._known = (key, bundle(order))
+            self._known = (key, bundle(order, keep=self._is_preview))
         return self._known[1]
 
     def _company(self) -> Path | None:
@@ -147,11 +149,13 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         """Add our pages and stubs; refuse a file of somebody else that would take their place."""
         _drop_templates(files, config)
-        taken = self._clashes(files, config)
-        if not self._is_preview:
+        ours = self._ours(config, self._bundle)
+        taken = [_clash(file) for file in self._in_the_way(files, ours)]
+        if self._is_preview:
+            ours = self._ours(config, self._shown([*self._bundle.problems, *taken]))
+        else:
             _refuse(taken)
-        ours = list(_files(config, self._shown([*self._bundle.problems, *taken])))
-        for file in _in_the_way(files, ours, is_preview=self._is_preview):
+        for file in self._in_the_way(files, ours):
             files.remove(file)
         for file in ours:
             files.append(file)
@@ -159,9 +163,37 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             config.nav = _unfolded(config.nav, files)
         return files
 
-    def _clashes(self, files: Files, config: MkDocsConfig) -> list[Problem]:
-        ours = list(_files(config, self._bundle))
-        return [_clash(file) for file in _in_the_way(files, ours, is_preview=self._is_preview)]
+    def _ours(self, config: MkDocsConfig, shown: Bundle) -> list[File]:
+        """Our files; where there is a draft the pages stand in it already."""
+        made = map(self._placed, repeat(config), shown.pages())
+        try:
+            return [*made, *_stub_files(config, shown)]
+        except BundleError as error:
+            _refuse([error.problem])
+            raise
+
+    def _placed(self, config: MkDocsConfig, page: tuple[str, bytes]) -> File:
+        """A page as a file of the site: in the draft, or else in memory until all are written."""
+        name, content = page
+        if self._detour is None:
+            return _generated(config, name, content=content)
+        try:
+            path = self._detour.draft.write(name, content)
+        except PublishError as error:
+            raise PluginError(error.message) from error
+        return _generated(config, name, abs_src_path=str(path))
+
+    def _in_the_way(self, files: Iterable[File], ours: list[File]) -> list[File]:
+        """The files of others that would be written where ours are."""
+        lowest = InclusionLevel.DRAFT if self._is_preview else InclusionLevel.NOT_IN_NAV
+        sources = {file.src_uri for file in ours}
+        places = {file.dest_uri for file in ours}
+        return [
+            file
+            for file in files
+            if file.inclusion.value >= lowest.value
+            and (file.src_uri in sources or file.dest_uri in places)
+        ]
 
     def _shown(self, problems: list[Problem]) -> Bundle:
         """The bundle to publish: in a preview with problems, a page of them wherever one may be."""
@@ -169,12 +201,14 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             return self._bundle
         if not problems:
             self._good = self._bundle
-            return replace(self._bundle, files=_relaxed(self._bundle.files))
+            return replace(self._bundle, pages=partial(_relaxed, self._bundle))
         _tell(problems)
         page = problem_page(problems)
-        names = {*self._good.files, *self._bundle.files, *_beginnings(Path(self.config.trees))}
+        made = (name for each in (self._good, self._bundle) for name, _ in each.pages())
+        names = sorted({*made, *_beginnings(Path(self.config.trees))})
         stubs = {**_bare_stubs(Path(self.config.trees)), **self._good.stubs, **self._bundle.stubs}
-        return Bundle(files={n: page for n in names if n.endswith(".html")}, stubs=stubs)
+        pages = [(name, page) for name in names if name.endswith(".html")]
+        return Bundle(pages=lambda: iter(pages), stubs=stubs)
 
     def on_env(self, env: Any, config: MkDocsConfig, files: Files) -> None:
         """Let templates of the theme say which edition this is: `stepstop`, none without one."""
@@ -253,9 +287,11 @@ def _drop_templates(files: Files, config: MkDocsConfig) -> None:
             files.remove(file)
 
 
-def _files(config: MkDocsConfig, shown: Bundle) -> Iterator[File]:
-    for name, content in sorted(shown.files.items()):
-        yield File.generated(config, name, content=content, inclusion=InclusionLevel.INCLUDED)
+def _generated(config: MkDocsConfig, name: str, **given: Any) -> File:
+    return File.generated(config, name, inclusion=InclusionLevel.INCLUDED, **given)
+
+
+def _stub_files(config: MkDocsConfig, shown: Bundle) -> Iterator[File]:
     for name, stub in sorted(shown.stubs.items()):
         file = File.generated(config, name, content=stub.markdown)
         file.edit_uri = _edit_uri(config, stub)
@@ -274,19 +310,6 @@ def _edit_uri(config: MkDocsConfig, stub: Stub) -> str | None:
     return f"{path}#L{stub.spot.line}"
 
 
-def _in_the_way(files: Iterable[File], ours: list[File], *, is_preview: bool) -> list[File]:
-    """The files of others that would be written where ours are."""
-    lowest = InclusionLevel.DRAFT if is_preview else InclusionLevel.NOT_IN_NAV
-    sources = {file.src_uri for file in ours}
-    places = {file.dest_uri for file in ours}
-    return [
-        file
-        for file in files
-        if file.inclusion.value >= lowest.value
-        and (file.src_uri in sources or file.dest_uri in places)
-    ]
-
-
 def _clash(file: File) -> Problem:
     name = _short(file.abs_src_path) if file.abs_src_path else Path(file.src_uri)
     return Problem(
@@ -297,8 +320,9 @@ def _clash(file: File) -> Problem:
     )
 
 
-def _relaxed(files: Any) -> dict[str, bytes]:
-    return {n: relaxed(page) if n.endswith(".html") else page for n, page in files.items()}
+def _relaxed(shown: Bundle) -> Iterator[tuple[str, bytes]]:
+    for name, page in shown.pages():
+        yield name, relaxed(page) if name.endswith(".html") else page
 
 
 def _beginnings(trees: Path) -> Iterator[str]:

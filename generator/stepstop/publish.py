@@ -14,7 +14,7 @@ import os
 import secrets
 import shutil
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -48,6 +48,17 @@ class Draft:
     lock: int | None
     """Open file descriptor that holds the lock; None where the system has no such locks."""
 
+    def write(self, name: str, content: bytes) -> Path:
+        """Write one file, `name` below the site's root; returns where it stands now."""
+        path = PurePosixPath(name)
+        if path.is_absolute() or ".." in path.parts or "\\" in name:
+            raise ValueError(f"{name!r} is not a path inside a site")
+        with _told(self.target):
+            file = self.folder / path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(content)
+        return file
+
     def publish(self) -> None:
         """Put the site in its place and give up the draft."""
         try:
@@ -63,19 +74,22 @@ class Draft:
                 os.close(self.lock)
 
 
-def publish(files: Mapping[str, bytes], folder: Path) -> None:
-    """Make `folder` hold just `files` (relative path -> content), all of them or none.
+def publish(files: Iterable[tuple[str, bytes]], folder: Path) -> int:
+    """Make `folder` hold just `files` (relative path, content), all or none; how many they are.
 
-    Raises `PublishError` where the folder isn't a site of ours or the disk refuses.
+    They may be made while they are written. Raises `PublishError` where the folder isn't a site of
+    ours or the disk refuses.
     """
-    draft = begin(folder)
+    draft, count = begin(folder), 0
     try:
-        for name, content in sorted(files.items()):
-            _write(draft, name, content)
+        for name, content in files:
+            draft.write(name, content)
+            count += 1
     except BaseException:
         draft.discard()
         raise
     draft.publish()
+    return count
 
 
 def begin(folder: Path) -> Draft:
@@ -203,16 +217,6 @@ def _locked(folder: Path, *, wait: bool) -> int | None:
         os.close(descriptor)
         return None
     return descriptor
-
-
-def _write(draft: Draft, name: str, content: bytes) -> None:
-    path = PurePosixPath(name)
-    if path.is_absolute() or ".." in path.parts or "\\" in name:
-        raise ValueError(f"{name!r} is not a path inside a site")
-    with _told(draft.target):
-        file = draft.folder / path
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(content)
 
 
 @contextmanager

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from stepstop.collecting import no_collecting
 from stepstop.course import Course
 from stepstop.edition import Edition
 from stepstop.offline import HOME, Offline
@@ -44,7 +44,7 @@ from stepstop.pages.outcome import outcome_view
 from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.slots import Filler, form_of, reopened, slot
+from stepstop.pages.slots import Filler, form_of, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
@@ -72,7 +72,7 @@ CALL_PARTS = (
 WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
 """Those of a page about waiting."""
 
-__all__ = ["Stub", "build_site", "stubs", "whole_site"]
+__all__ = ["Stub", "build_site", "site_files", "stubs", "whole_site"]
 
 
 def build_site(
@@ -91,7 +91,68 @@ def whole_site(
     course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
 ) -> dict[str, bytes]:
     """The same with what lets the pages work offline."""
-    return Forms(course, edition, overrides=overrides, home=home).site(edition)
+    return dict(sorted(site_files(course, edition, overrides=overrides, home=home)))
+
+
+def site_files(
+    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+) -> Iterator[tuple[str, bytes]]:
+    """(file, content) of the whole site, one after another: none is kept, however many there are.
+
+    What is kept is each line once, since what works offline is made of all pages, and comes last.
+    """
+    made = _Made(course, edition, overrides)
+    fill = made.fill(edition)
+    with no_collecting():
+        for name, content in made.rendered(home):
+            yield name, form_of(content).filled(fill)
+        yield from made.beside(edition)
+        yield from made.offline.files(edition, fill).items()
+
+
+class _Made:
+    """The pages of a course as they are rendered, with slots where they are a company's."""
+
+    def __init__(self, course: Course, edition: Edition, overrides: tuple[Path, ...]) -> None:
+        self._renderer = Renderer(overrides)
+        atlas = atlas_of(course, edition)
+        if edition.is_branded:
+            atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
+        self.atlas = atlas
+        not_kept = self._renderer.render("lost.html", lost_view(atlas, HOME))
+        self.offline = Offline(not_kept, atlas, overrides)
+
+    def rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
+        """Each page and each script; what works offline is made of all of them."""
+        for name, content in self._rendered(home):
+            self.offline.add(name, content)
+            yield name, content
+
+    def _rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
+        render, script = self._renderer.render, self._renderer.script
+        for name, template, view in _pages(self.atlas, home):
+            yield name, render(template, view)
+        yield BRIEF, script(*BRIEF_PARTS)
+        yield CODE_SCRIPT, script(*CODE_PARTS)
+        if self.atlas.course.library.catalogue.waiting:
+            yield WAITING_SCRIPT, script(*WAITING_PARTS)
+        yield CALL_SCRIPT, script(*CALL_PARTS)
+        yield EMBED, script("embed")
+        yield TRAIL, trail_data(self.atlas)
+        yield CALL_DATA, call_data(self.atlas)
+        yield from likely_data(self.atlas)
+
+    def beside(self, edition: Edition) -> Iterator[tuple[str, bytes]]:
+        """What a company's site has for the company's own."""
+        if edition.brand is not None:
+            complaints = self.atlas.course.library.complaints()
+            yield from embedding(edition.brand.company, complaints)
+
+    def fill(self, edition: Edition) -> Filler:
+        """What stands in the slots in an edition."""
+        if edition.brand is None:
+            return str  # There is no slot.
+        return Fill(edition.brand, self.atlas.course.library, edition, self._renderer)
 
 
 class Forms:
@@ -100,27 +161,10 @@ class Forms:
     def __init__(
         self, course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
     ) -> None:
-        self._overrides = overrides
-        self._renderer = Renderer(overrides)
-        atlas = atlas_of(course, edition)
-        if edition.is_branded:
-            atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
-        self._atlas = atlas
-        self._files = {name: form_of(content) for name, content in self._rendered(home)}
-
-    def _rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
-        render, script = self._renderer.render, self._renderer.script
-        for name, template, view in _pages(self._atlas, home):
-            yield name, render(template, view)
-        yield BRIEF, script(*BRIEF_PARTS)
-        yield CODE_SCRIPT, script(*CODE_PARTS)
-        if self._atlas.course.library.catalogue.waiting:
-            yield WAITING_SCRIPT, script(*WAITING_PARTS)
-        yield CALL_SCRIPT, script(*CALL_PARTS)
-        yield EMBED, script("embed")
-        yield TRAIL, trail_data(self._atlas)
-        yield CALL_DATA, call_data(self._atlas)
-        yield from likely_data(self._atlas)
+        self._made = _Made(course, edition, overrides)
+        self._atlas = self._made.atlas
+        with no_collecting():
+            self._files = {n: form_of(content) for n, content in self._made.rendered(home)}
 
     def fit(self, course: Course, edition: Edition) -> bool:
         """Whether the pages of this course in this edition can be made of these forms."""
@@ -136,29 +180,14 @@ class Forms:
 
         It has the course, the place and the date that these forms were made with.
         """
-        fill = self._fill(edition)
+        fill = self._made.fill(edition)
         files = {name: form.filled(fill) for name, form in self._files.items()}
-        if edition.brand is not None:
-            complaints = self._atlas.course.library.complaints()
-            files |= dict(embedding(edition.brand.company, complaints))
-        return dict(sorted(files.items()))
+        return dict(sorted({**files, **dict(self._made.beside(edition))}.items()))
 
     def site(self, edition: Edition) -> dict[str, bytes]:
         """The same with what lets the pages work offline."""
-        offline = self._offline.files(edition, self._fill(edition))
+        offline = self._made.offline.files(edition, self._made.fill(edition))
         return dict(sorted({**self.pages(edition), **offline}.items()))
-
-    @cached_property
-    def _offline(self) -> Offline:
-        """Cut when it is first asked for; what is filled in later stays a slot."""
-        pages = {name: form.filled(reopened) for name, form in self._files.items()}
-        not_kept = self._renderer.render("lost.html", lost_view(self._atlas, HOME))
-        return Offline(pages, not_kept, self._atlas, self._overrides)
-
-    def _fill(self, edition: Edition) -> Filler:
-        if edition.brand is None:
-            return str  # There is no slot.
-        return Fill(edition.brand, self._atlas.course.library, edition, self._renderer)
 
 
 def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:

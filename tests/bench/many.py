@@ -73,7 +73,7 @@ def measure(work: Path) -> Found:
             shared, begun = time.perf_counter() - begun, time.perf_counter()
         assert forms.fit(made.course, edition)
         files = forms.site(edition)
-        publish(files, work / "site")
+        publish(files.items(), work / "site")
         own += time.perf_counter() - begun
         shutil.rmtree(work / "site")
         bare += _bare(files, work / "bare")

@@ -85,7 +85,7 @@ def test_many_companies_are_measured_with_pages_of_their_own(tmp_path, monkeypat
     monkeypatch.setattr(many, "MANY", 2)
     monkeypatch.setattr(many, "verify", lambda trees: Verified((), {}, course_of(trees)))
     publish = many.publish
-    monkeypatch.setattr(many, "publish", lambda f, to: written.append(f) or publish(f, to))
+    monkeypatch.setattr(many, "publish", lambda f, to: written.append(dict(f)) or publish(f, to))
     found = many.measure(tmp_path)
     pages = [each["index.html"].decode() for each in written]
     assert ["Demo Heating AA" in page for page in pages] == [True, False]

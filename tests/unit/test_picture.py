@@ -295,11 +295,12 @@ def test_the_page_of_a_complaint_has_its_picture():
     from stepstop.bundle import Order, bundle
 
     made = bundle(Order(REAL, "us", None, (), "", True, False, None, "mkdocs.yml"))
+    files = dict(made.pages())
     for name, stub in made.stubs.items():
         picture = name.replace(".md", ".svg")
         assert f"({picture.rpartition('/')[2]})" in stub.markdown
-        root = ElementTree.fromstring(made.files[picture])
-        assert b'class="share"' in made.files[picture]
+        root = ElementTree.fromstring(files[picture])
+        assert b'class="share"' in files[picture]
         for link in root.iter(f"{SVG}a"):
             page = link.get("href").removeprefix("../")
-            assert page in made.files, page
+            assert page in files, page

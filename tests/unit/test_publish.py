@@ -32,7 +32,7 @@ def beside(folder: Path) -> list[str]:
 
 @pytest.fixture
 def site(tmp_path: Path) -> Path:
-    publish(OLD, tmp_path / "site")
+    publish(OLD.items(), tmp_path / "site")
     return tmp_path / "site"
 
 
@@ -46,35 +46,35 @@ def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
 
 
 def test_a_first_site_is_written_whole(tmp_path: Path) -> None:
-    publish(NEW, tmp_path / "deep" / "er" / "site")
+    publish(NEW.items(), tmp_path / "deep" / "er" / "site")
     assert held(tmp_path / "deep" / "er" / "site") == NEW
     assert beside(tmp_path / "deep" / "er" / "site") == ["site"]
 
 
 @pytest.mark.usefixtures("way")
 def test_a_second_site_replaces_the_first_as_a_whole(site: Path) -> None:
-    publish(NEW, site)
+    publish(NEW.items(), site)
     assert held(site) == NEW
     assert beside(site) == ["site"]
 
 
 @pytest.mark.usefixtures("way")
 def test_swap_leaves_the_old_site_under_the_new_ones_name(site: Path, tmp_path: Path) -> None:
-    publish(NEW, tmp_path / "other")
+    publish(NEW.items(), tmp_path / "other")
     swap(tmp_path / "other", site)
     assert (held(site), held(tmp_path / "other")) == (NEW, OLD)
 
 
 def test_an_empty_folder_may_be_filled(tmp_path: Path) -> None:
     (tmp_path / "site").mkdir()
-    publish(NEW, tmp_path / "site")
+    publish(NEW.items(), tmp_path / "site")
     assert held(tmp_path / "site") == NEW
 
 
 def test_a_link_to_a_folder_stays_a_link(site: Path, tmp_path: Path) -> None:
     link = tmp_path / "www"
     link.symlink_to(site, target_is_directory=True)
-    publish(NEW, link)
+    publish(NEW.items(), link)
     assert link.is_symlink()
     assert held(site) == NEW
 
@@ -89,7 +89,7 @@ def test_a_folder_of_somebody_else_is_refused(tmp_path: Path) -> None:
     (tmp_path / "photos").mkdir()
     (tmp_path / "photos" / "cat.txt").write_text("a cat")
     with pytest.raises(PublishError, match=r"was not written by Stepstop.*choose another folder"):
-        publish(NEW, tmp_path / "photos")
+        publish(NEW.items(), tmp_path / "photos")
     assert held(tmp_path / "photos") == {"cat.txt": b"a cat"}
     assert beside(tmp_path / "photos") == ["photos"]
 
@@ -97,21 +97,21 @@ def test_a_folder_of_somebody_else_is_refused(tmp_path: Path) -> None:
 def test_a_git_work_tree_is_refused_though_it_has_the_marker(site: Path) -> None:
     (site / ".git").mkdir()
     with pytest.raises(PublishError, match="git work tree"):
-        publish(NEW, site)
+        publish(NEW.items(), site)
     assert held(site) == OLD
 
 
 def test_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "site").write_text("a file")
     with pytest.raises(PublishError, match="is a file"):
-        publish(NEW, tmp_path / "site")
+        publish(NEW.items(), tmp_path / "site")
     assert (tmp_path / "site").read_text() == "a file"
 
 
 @pytest.mark.parametrize("name", ["../out.html", "/etc/out.html", "a/../../out.html", "a\\b.html"])
 def test_a_path_out_of_the_site_is_our_own_mistake(site: Path, name: str) -> None:
     with pytest.raises(ValueError, match="not a path inside a site"):
-        publish({**NEW, name: b""}, site)
+        publish({**NEW, name: b""}.items(), site)
     assert held(site) == OLD
     assert beside(site) == ["site"]
 
@@ -128,7 +128,7 @@ def test_a_full_disk_is_told_and_leaves_the_old_site(
 
     monkeypatch.setattr(Path, "write_bytes", write)
     with pytest.raises(PublishError, match=r"No space left on device.*it is as it was"):
-        publish(NEW, site)
+        publish(NEW.items(), site)
     assert held(site) == OLD
     assert beside(site) == ["site"]
 
@@ -139,7 +139,7 @@ def test_a_mount_point_is_told_with_a_way_out(site: Path, monkeypatch: pytest.Mo
 
     monkeypatch.setattr(Path, "rename", busy)
     with pytest.raises(PublishError, match=r"mount point.*a folder inside it"):
-        publish(NEW, site)
+        publish(NEW.items(), site)
     assert held(site) == OLD
 
 
@@ -158,7 +158,7 @@ def test_a_refused_second_rename_brings_the_old_site_back(
     monkeypatch.setattr(module, "_exchanged", lambda new, target: False)
     monkeypatch.setattr(Path, "rename", rename)
     with pytest.raises(PublishError, match="Permission denied"):
-        publish(NEW, site)
+        publish(NEW.items(), site)
     assert held(site) == OLD
     assert beside(site) == ["site"]
 
@@ -166,14 +166,14 @@ def test_a_refused_second_rename_brings_the_old_site_back(
 def test_leftovers_of_killed_builds_are_removed_and_no_other_folder(site: Path) -> None:
     for name in (".site.stepstop-dead1", ".site.stepstop-dead2.old", ".site2.stepstop-x", "site2"):
         (site.parent / name).mkdir()
-    publish(NEW, site)
+    publish(NEW.items(), site)
     assert beside(site) == [".site2.stepstop-x", "site", "site2"]
 
 
 def test_a_draft_that_lives_is_left_alone_and_both_builds_end_whole(site: Path) -> None:
     draft = begin(site)
     (draft.folder / "index.html").write_bytes(b"first build")
-    publish(NEW, site)
+    publish(NEW.items(), site)
     assert draft.folder.is_dir()
     assert held(site) == NEW
     draft.publish()
@@ -194,7 +194,7 @@ from pathlib import Path
 from stepstop.publish import publish
 kinds = [{f"{n}/index.html": kind * 999 for n in range(40)} for kind in (b"old", b"new")]
 for turn in range(10**6):
-    publish(kinds[turn % 2], Path(sys.argv[1]))
+    publish(kinds[turn % 2].items(), Path(sys.argv[1]))
     if turn == 1:
         print("ready", flush=True)
 """
@@ -204,7 +204,7 @@ def test_a_build_killed_at_any_moment_leaves_the_old_site_or_the_new_one(tmp_pat
     site = tmp_path / "site"
     draw = random.Random(20261125)
     kinds = [{f"{n}/index.html": kind * 999 for n in range(40)} for kind in (b"old", b"new")]
-    publish(kinds[0], site)
+    publish(kinds[0].items(), site)
     seen = set()
     for turn in range(60):
         if turn >= 12 and len(seen) == 2:
@@ -220,7 +220,7 @@ def test_a_build_killed_at_any_moment_leaves_the_old_site_or_the_new_one(tmp_pat
         assert held(site) in kinds
         seen.add(held(site)["0/index.html"][:3])
     assert seen == {b"old", b"new"}
-    publish(NEW, site)
+    publish(NEW.items(), site)
     assert held(site) == NEW
     assert beside(site) == ["site"]
 

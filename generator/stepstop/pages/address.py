@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from posixpath import dirname, relpath
 
 from stepstop.model import START_PAGE
 
@@ -70,7 +69,7 @@ def pocket_file(tree: str) -> str:
 
 def link(source: str, target: str) -> str:
     """The relative link from one file to another, good below any path and from `file://`."""
-    return _relative(dirname(source) or ".", target)
+    return _relative(source.rpartition("/")[0], target)
 
 
 def step_link(source: str, target: str) -> str:
@@ -80,4 +79,9 @@ def step_link(source: str, target: str) -> str:
 
 @lru_cache(maxsize=65536)
 def _relative(folder: str, target: str) -> str:
-    return relpath(target, folder)
+    """What `posixpath.relpath` gives for two plain paths below the root, without a look at ours."""
+    here, there = folder.split("/") if folder else [], target.split("/")
+    same = 0
+    while same < min(len(here), len(there) - 1) and here[same] == there[same]:
+        same += 1
+    return "/".join((*[".."] * (len(here) - same), *there[same:]))

@@ -38,6 +38,10 @@ class Atlas:
     """Page id -> ids of the next pages."""
     _filled: dict[str, Said] = field(default_factory=dict, compare=False, repr=False)
     """Texts for this place: the same stand on many pages."""
+    _together: dict[tuple[str, ...], tuple[Said, ...]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    _plain: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def place(self) -> Place:
@@ -52,11 +56,15 @@ class Atlas:
 
     def plain(self, text: str) -> str:
         """The text with the numbers of the place, as text alone."""
-        return plain(self.said(text))
+        if text not in self._plain:
+            self._plain[text] = plain(self.said(text))
+        return self._plain[text]
 
     def all_said(self, texts: tuple[str, ...]) -> tuple[Said, ...]:
         """Each text for this place."""
-        return tuple(map(self.said, texts))
+        if texts not in self._together:
+            self._together[texts] = tuple(map(self.said, texts))
+        return self._together[texts]
 
     def is_root(self, page: Page) -> bool:
         """Whether walks begin at `page`."""

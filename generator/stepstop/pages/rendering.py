@@ -55,6 +55,10 @@ class Renderer:
         self._env.globals["scripts"] = self._scripts
         self._made: dict[tuple[str, int], tuple[Any, Markup]] = {}
         self._env.globals["once"] = self._once
+        self._prints: dict[tuple[int, ...], tuple[Any, Markup]] = {}
+        self._env.globals["small_print"] = self._small_print
+        self._env.globals["policy"] = lru_cache(self._policy)
+        self._env.globals["inline"] = lru_cache(self._inline)
 
     def render(self, template: str, view: Any) -> bytes:
         """The page that `template` makes of `view`."""
@@ -81,6 +85,32 @@ class Renderer:
             # With its view, whose identity stays its own only as long as it is there.
             known = self._made[macro, id(view)] = (view, made)
         return known[1]
+
+    def _small_print(self, frame: Any) -> Markup:
+        """What a macro of `parts.html` makes of the frame's small print, the same on most pages."""
+        given = (frame.never, frame.disclaimer, frame.emergency)
+        key = tuple(map(id, given))
+        if key not in self._prints:
+            parts: Any = self._env.get_template("parts.html").module
+            self._prints[key] = given, Markup(parts.small_print(frame))
+        return self._prints[key][1]
+
+    def _policy(self, look: str, branded: bool, loads: str, *names: str) -> Markup:
+        """The Content-Security-Policy of a page: its style sheet, its scripts, nothing foreign."""
+        style = slot("style-hash", look) if branded else style_of(self._sheets[look]).hash
+        sources = [f"'{self._scripts[name].hash}'" for name in names if name]
+        scripts = " ".join(["script-src", *["'self'"] * bool(loads), *sources])
+        types = "trusted-types worker" + " stepstop" * bool(loads)
+        return Markup(
+            f"default-src 'none'; style-src '{style}'; {scripts}; "
+            f"require-trusted-types-for 'script'; {types}; worker-src 'self'; "
+            "manifest-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; "
+            "form-action 'none'"
+        )
+
+    def _inline(self, *names: str) -> Markup:
+        """Scripts in a page, each an element of its own."""
+        return Markup("\n".join(f"<script>{self._scripts[name].text}</script>" for name in names))
 
 
 def _is_used(name: str) -> bool:

@@ -27,11 +27,6 @@ def slot(*words: str) -> Markup:
     return Markup(f"{OPEN}{' '.join(words)}{CLOSE}")
 
 
-def reopened(words: str) -> str:
-    """A filler that leaves each slot a slot."""
-    return f"{OPEN}{words}{CLOSE}"
-
-
 @dataclass(frozen=True, slots=True)
 class Form:
     """A file with gaps: stretches of it, and between each two a slot."""
