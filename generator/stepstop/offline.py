@@ -182,11 +182,12 @@ class _Kept:
         pages = self.atlas.course.pages.values()
         asking = {page.id.split("/")[0] for page in pages if page.step}
         home = {name: _first(name) if _first(name) in asking else "" for name in cut}
-        users: dict[str, set[str]] = {}
+        users: dict[str, str] = {}
         for name, pieces in cut.items():
             for piece in pieces:
-                users.setdefault(piece, set()).add(home[name])
-        shared = [piece for piece, folders in users.items() if len(folders) > 1 or "" in folders]
+                if users.setdefault(piece, home[name]) != home[name]:
+                    users[piece] = ""
+        shared = [piece for piece, folder in users.items() if not folder]
         inside: dict[str, dict[str, list[str]]] = {"": {}}
         for name, pieces in cut.items():
             inside.setdefault(home[name], {})[name] = pieces
@@ -241,8 +242,8 @@ class _Lines:
     def __init__(self) -> None:
         self._number: dict[bytes, int] = {}
         self._texts: dict[str, array[int]] = {}
-        self._pairs: set[tuple[int, int]] = set()
-        self._after, self._before = array("q", [_NONE]), array("q", [_NONE])
+        self._last: set[tuple[int, int]] = set()
+        self._after, self._before = array("i", [_NONE]), array("i", [_NONE])
         """By line: the only one that ever stands there, or that there are several; 0 is none."""
 
     def names(self) -> Iterable[str]:
@@ -256,11 +257,11 @@ class _Lines:
         fresh = [_NONE] * (len(number) + 1 - len(after))
         after.extend(fresh)
         before.extend(fresh)
-        self._texts[name] = array("q", lines)
-        # Nearly all pairs are known from other texts.
-        pairs = set(pairwise((0, *lines, 0))) - self._pairs
-        self._pairs |= pairs
-        for one, other in pairs:
+        self._texts[name] = array("I", lines)
+        pairs = set(pairwise((0, *lines, 0)))
+        # Most pairs are those of the text before.
+        new, self._last = pairs - self._last, pairs
+        for one, other in new:
             if after[one] != other:
                 after[one] = other if after[one] == _NONE else _SEVERAL
             if before[other] != one:

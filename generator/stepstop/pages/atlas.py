@@ -10,6 +10,7 @@ from stepstop.edition import STOCK, STOP_AND_CALL, Edition
 from stepstop.model import START_PAGE, Place, Tree
 from stepstop.pages.ahead import most_pages_after, only_root
 from stepstop.pages.titles import titles
+from stepstop.pages.views import StepText
 from stepstop.pages.words import Said, fill, plain
 from stepstop.trail import Ways
 
@@ -36,6 +37,8 @@ class Atlas:
     """The trails that links carry."""
     edges: Mapping[str, tuple[str, ...]]
     """Page id -> ids of the next pages."""
+    texts: dict[int, StepText] = field(default_factory=dict, compare=False, repr=False)
+    """Step, by its identity -> what its pages say, as far as one was made."""
     _filled: dict[str, Said] = field(default_factory=dict, compare=False, repr=False)
     """Texts for this place: the same stand on many pages."""
     _together: dict[tuple[str, ...], tuple[Said, ...]] = field(

@@ -21,7 +21,7 @@ from stepstop.pages.address import START, link, pocket_file
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.frame import frame
 from stepstop.pages.outcome import outcome_view, soon
-from stepstop.pages.step import answer_text, choices, step_view
+from stepstop.pages.step import answer_text, choices, step_text
 
 
 def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
@@ -31,7 +31,6 @@ def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
     known = _Known(
         atlas,
         {page_id: place for place, page_id in enumerate(order)},
-        {id: step_view(page, atlas) for id, page in atlas.pages.items() if page.step},
         dict(_outcomes(atlas)),
         {
             (tree.id, name): place
@@ -59,7 +58,6 @@ class _Known:
     atlas: Atlas
     rank: Mapping[str, int]
     """Page id -> its place in an order in which no answer leads back; some pages have none."""
-    steps: Mapping[str, views.StepView]
     outcomes: Mapping[str, views.OutcomeView]
     written: Mapping[tuple[str, str], int]
     """(tree, step or outcome) -> its place in the file."""
@@ -196,7 +194,8 @@ def _step(pair: _Pair, ids: Mapping[str, str], danger: str, known: _Known) -> vi
         hurried=ids[hurried.id] if hurried else "",
         is_danger_page=own == danger,
         away=f"{own}-away" if is_gated else "",
-        step=known.steps.get(page.id),
+        step=step_text(page, known.atlas) if page.step else None,
+        more=known.atlas.more.get(page.id, 0),
         outcome=known.outcomes.get(page.id),
         sooner=_sooner(pair, known.atlas),
         answers=tuple(_answers(pair, ids, known.atlas)),

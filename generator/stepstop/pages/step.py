@@ -20,26 +20,36 @@ from stepstop.trail import base36
 def step_view(page: Page, atlas: Atlas) -> views.StepView:
     """The view of a step's page."""
     assert page.step is not None
-    step, check = page.step, page.check
     tree = atlas.course.library.trees[page.tree]
     is_complaint = tree.role == "complaint" and atlas.is_root(page)
-    sources = (*(check.source if check else ()), *step.source)
     return views.StepView(
         frame=page_frame(page, atlas),
         complaint=tree.title if is_complaint else "",
-        headline=atlas.said(headline(page)),
-        look=atlas.all_said(step.look),
-        drawing=step.drawing or (check.drawing if check else ""),
-        signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
-        check=_check(check, page, atlas) if check else None,
+        text=step_text(page, atlas),
         answers=answers(page, atlas),
-        is_note=step.kind == "note",
-        why=atlas.said(step.why),
-        sources=source_lines(sources, atlas.course.library.catalogue.sources),
         more=atlas.more[page.id],
         counter=counter_link(page, atlas),
         pocket=link(file_of(page.id), pocket_file(page.tree)) if is_complaint else "",
     )
+
+
+def step_text(page: Page, atlas: Atlas) -> views.StepText:
+    """What a step's page says, one object for all pages of the step."""
+    assert page.step is not None
+    step, check = page.step, page.check
+    known = atlas.texts.get(id(step))
+    if known is None:
+        sources = (*(check.source if check else ()), *step.source)
+        known = atlas.texts[id(step)] = views.StepText(
+            headline=atlas.said(headline(page)),
+            look=atlas.all_said(step.look),
+            drawing=step.drawing or (check.drawing if check else ""),
+            signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
+            check=_check(check, page, atlas) if check else None,
+            why=atlas.said(step.why),
+            sources=source_lines(sources, atlas.course.library.catalogue.sources),
+        )
+    return known
 
 
 def answers(page: Page, atlas: Atlas) -> tuple[views.Link, ...]:

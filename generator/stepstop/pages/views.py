@@ -101,21 +101,27 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
-class StepView:
-    """A question, a check or a note."""
+class StepText:
+    """What a question, a check or a note says wherever it stands."""
 
-    frame: Frame
-    complaint: str
-    """Title of the complaint that begins here; empty on all other pages."""
     headline: Said
     look: tuple[Said, ...]
     drawing: str
     signs: tuple[Sign, ...]
     check: Check | None
-    answers: tuple[Link, ...]
-    is_note: bool
     why: Said
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A question, a check or a note on a page of its own."""
+
+    frame: Frame
+    complaint: str
+    """Title of the complaint that begins here; empty on all other pages."""
+    text: StepText
+    answers: tuple[Link, ...]
     more: int
     """Pages still to come at the most."""
     counter: str
@@ -209,7 +215,9 @@ class PocketStep:
     """Whether it is what the strip leads to."""
     away: str = ""
     """Id of what stands behind its gate, or empty."""
-    step: StepView | None = None
+    step: StepText | None = None
+    more: int = 0
+    """Steps still to come at the most, after a step."""
     outcome: OutcomeView | None = None
     """None, like `step`, for the end of the file, where the list of complaints would follow."""
     sooner: Soon | None = None
