@@ -7,7 +7,7 @@ symbols have the syllables they are read aloud with. The syllable rule and its e
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -44,9 +44,8 @@ class Measures:
     """Words of its longest sentence."""
 
 
-@lru_cache(maxsize=16384)
 def measures(text: str) -> Measures:
-    """Return what a text comes to; the same answers stand on many pages, so they are kept.
+    """Return what a text comes to.
 
     A text that has no end mark counts as a sentence of its own, as a button or a heading does.
     """
@@ -59,9 +58,8 @@ def measures(text: str) -> Measures:
     )
 
 
-def grade_of(texts: Iterable[str]) -> float:
+def grade_of(found: Sequence[Measures]) -> float:
     """Return the Flesch-Kincaid grade over all texts together; ValueError if they hold no word."""
-    found = [measures(text) for text in texts]
     return flesch_kincaid_grade(
         sum(each.words for each in found),
         sum(each.sentences for each in found),

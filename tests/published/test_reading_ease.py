@@ -11,9 +11,16 @@ from stepstop.reading_ease import (
     flesch_kincaid_grade,
     flesch_reading_ease,
     grade_of,
+    measures,
     sentences,
     words,
 )
+
+
+def graded(texts):
+    """The grade of texts together."""
+    return grade_of([measures(text) for text in texts])
+
 
 CAT = "The cat sat on the mat."
 PROVE = "This sentence, taken as a reading passage unto itself, is being used to prove a point."
@@ -42,20 +49,20 @@ class TestPublishedSentences:
         assert flesch_kincaid_grade(n_words, 1, n_syllables) == pytest.approx(grade, abs=6e-4)
 
     def test_end_to_end(self, text, n_words, n_syllables, ease, grade, printed):
-        assert grade_of([text]) == pytest.approx(grade, abs=6e-4)
+        assert graded([text]) == pytest.approx(grade, abs=6e-4)
 
 
 def test_pooled_texts_are_one_text():
     """35 words, 53 syllables, 3 sentences: 0.39 * 35/3 + 11.8 * 53/35 - 15.59."""
-    assert grade_of([CAT, PROVE, PLATYPUS]) == pytest.approx(6.8286, abs=1e-4)
-    assert grade_of([" ".join([CAT, PROVE, PLATYPUS])]) == grade_of([CAT, PROVE, PLATYPUS])
+    assert graded([CAT, PROVE, PLATYPUS]) == pytest.approx(6.8286, abs=1e-4)
+    assert graded([" ".join([CAT, PROVE, PLATYPUS])]) == graded([CAT, PROVE, PLATYPUS])
 
 
 def test_published_bounds_for_words_of_one_syllable():
     """-3.40 and 121.22 are the ends of the two scales."""
     assert flesch_kincaid_grade(1, 1, 1) == pytest.approx(-3.40)
     assert flesch_reading_ease(1, 1, 1) == pytest.approx(121.22)
-    assert grade_of(["Stop. Wait. Call."]) == pytest.approx(-3.40)
+    assert graded(["Stop. Wait. Call."]) == pytest.approx(-3.40)
 
 
 # Counted by ear; each is also among the counts of the CMU Pronouncing Dictionary (release 1.1.3 of

@@ -14,6 +14,11 @@ from stepstop.reading_ease import (
 )
 
 
+def graded(texts):
+    """The grade of texts together."""
+    return grade_of([measures(text) for text in texts])
+
+
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
@@ -163,10 +168,10 @@ def test_figures_have_the_syllables_of_the_number_in_words(number):
 
 
 def test_grade_pools_texts_and_counts_each_as_at_least_a_sentence():
-    apart = grade_of(["Yes", "No", "Not sure"])
+    apart = graded(["Yes", "No", "Not sure"])
     assert apart == pytest.approx(flesch_kincaid_grade(4, 3, 4))
-    assert grade_of(["Yes No Not sure"]) == pytest.approx(flesch_kincaid_grade(4, 1, 4))
-    assert grade_of(["The furnace is off. Wait", ""]) == flesch_kincaid_grade(5, 2, 6)
+    assert graded(["Yes No Not sure"]) == pytest.approx(flesch_kincaid_grade(4, 1, 4))
+    assert graded(["The furnace is off. Wait", ""]) == flesch_kincaid_grade(5, 2, 6)
 
 
 def test_formulas_at_two_sentences():
@@ -176,9 +181,9 @@ def test_formulas_at_two_sentences():
 
 
 def test_grade_is_higher_for_harder_words_and_for_longer_sentences():
-    easy = grade_of(["Turn the heat off. Call us now."])
-    assert grade_of(["Turn the heat off and then call us now."]) > easy
-    assert grade_of(["Deactivate the appliance. Telephone immediately."]) > easy
+    easy = graded(["Turn the heat off. Call us now."])
+    assert graded(["Turn the heat off and then call us now."]) > easy
+    assert graded(["Deactivate the appliance. Telephone immediately."]) > easy
 
 
 def test_the_measures_of_a_text_count_its_longest_sentence_by_words():
@@ -197,4 +202,4 @@ def test_no_text_has_no_score(formula, counts):
 @pytest.mark.parametrize("texts", [[], [""], ["...", "—"]])
 def test_texts_without_a_word_have_no_grade(texts):
     with pytest.raises(ValueError, match="at least one word"):
-        grade_of(texts)
+        graded(texts)
