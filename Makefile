@@ -59,7 +59,7 @@ rehearse: $(USER_STAMP)
 
 # What it can't measure here it says, and ends with an error.
 bench: $(DEV_STAMP) chromium
-	@PYTHONPATH=tests $(BIN)/python -m bench
+	@PYTHONPATH=tests $(BIN)/python -m bench --json bench.json
 
 # Half an hour on two processors.
 mutants: $(DEV_STAMP)

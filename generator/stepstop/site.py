@@ -72,7 +72,7 @@ CALL_PARTS = (
 WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
 """Those of a page about waiting."""
 
-__all__ = ["Stub", "build_site", "site_files", "stubs", "whole_site"]
+__all__ = ["Stub", "build_site", "page_files", "site_files", "stubs", "whole_site"]
 
 
 def build_site(
@@ -105,9 +105,17 @@ def site_files(
     fill = made.fill(edition)
     with no_collecting():
         for name, content in made.rendered(home):
-            yield name, form_of(content).filled(fill)
+            yield name, form_of(content).filled(fill) if edition.is_branded else content
         yield from made.beside(edition)
         yield from made.offline.files(edition, fill).items()
+
+
+def page_files(course: Course, edition: Edition) -> Iterator[tuple[str, bytes]]:
+    """(file, content) of the pages that walks are made of, and of nothing beside them."""
+    renderer, atlas = Renderer(()), atlas_of(course, edition)
+    with no_collecting():
+        for name, template, view in _walked(atlas):
+            yield name, renderer.render(template, view)
 
 
 class _Made:
@@ -210,12 +218,17 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
         yield name, "moved.html", view
     for name, pocket in pocket_views(atlas):
         yield name, "pocket.html", pocket
+    yield from _walked(atlas)
+    for page in atlas.pages.values():
+        if page.outcome is not None and has_technician_copy(page.outcome):
+            yield technician_file(page.id), "technician.html", technician_view(page, atlas)
+
+
+def _walked(atlas: Atlas) -> Iterator[tuple[str, str, Any]]:
+    """(file, template, view) of every page of the course."""
     for page in atlas.pages.values():
         if page.step is not None:
             yield file_of(page.id), "step.html", step_view(page, atlas)
         elif page.outcome is not None:
             template = "danger.html" if page.outcome.kind == "danger" else "outcome.html"
             yield file_of(page.id), template, outcome_view(page, atlas)
-            if has_technician_copy(page.outcome):
-                copy = technician_view(page, atlas)
-                yield technician_file(page.id), "technician.html", copy

@@ -1,5 +1,7 @@
 """Speed and access of the pages that the trees give, measured; `make bench` runs it.
 
+python -m bench [--json FILE] [--only PART ...]
+
 Every figure of time stands beside one of the same run that the machine can't do better, and what
 has a bar says whether it is kept. Exit status: 0 all bars kept, 1 one missed, 2 something could not
 be measured here.
@@ -7,7 +9,9 @@ be measured here.
 
 from __future__ import annotations
 
+import argparse
 import gzip
+import json
 import os
 import signal
 import sys
@@ -18,7 +22,7 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from bench import keys, lighthouse, local, many, paint
+from bench import keys, lighthouse, local, many, paint, scale
 from bench.chromium import SLOWER, NoChromium, chromium
 from bench.slow_link import NoSlowLink
 from browser.sites import REAL, course_of, whole_site_of, write_site
@@ -37,13 +41,18 @@ class Told:
 
     def __init__(self) -> None:
         self.status = 0
+        self.rows: list[dict[str, str | bool | None]] = []
+        self._part = ""
 
     def head(self, text: str) -> None:
         """Begin a part."""
+        self._part = " ".join(text.split())
         print(f"\n{text}", flush=True)
 
     def line(self, name: str, value: str, is_kept: bool | None = None) -> None:
         """Print a figure; `is_kept` says whether it keeps its bar, None that it has none."""
+        row = {"part": self._part, "name": name, "value": value, "kept": is_kept}
+        self.rows.append(row)
         mark = {None: "", True: "   kept", False: "   MISSED"}[is_kept]
         print(f"  {name:<44} {value}{mark}", flush=True)
         if is_kept is False:
@@ -51,12 +60,18 @@ class Told:
 
     def missing(self, why: object) -> None:
         """Say that a part could not be measured."""
+        row = {"part": self._part, "name": "not measured", "value": str(why), "kept": None}
+        self.rows.append(row)
         print(f"  not measured: {why}", flush=True)
         self.status = 2
 
 
 def main() -> int:
-    """Measure all, print it; the exit status."""
+    """Measure what is asked for, print it, write it as JSON; the exit status."""
+    asked = argparse.ArgumentParser(prog="python -m bench", description=__doc__)
+    asked.add_argument("--json", type=Path, help="also write all of it there")
+    asked.add_argument("--only", nargs="+", choices=[part.__name__ for part in PARTS])
+    options = asked.parse_args()
     told = Told()
     try:
         print(f"{chromium()}; {os.cpu_count()} processors, load before: {os.getloadavg()[0]:.1f}")
@@ -68,8 +83,11 @@ def main() -> int:
         work = Path(folder)
         site = write_site(files, work / "site")
         pick = Pick(course, files)
-        for part in (weights, paints, taps, tasks, points, presses, companies):
-            part(told, site, pick, work)
+        for part in PARTS:
+            if options.only is None or part.__name__ in options.only:
+                part(told, site, pick, work)
+    if options.json:
+        options.json.write_text(json.dumps(told.rows, indent=1) + "\n", "utf-8")
     print()
     print({0: "All bars are kept.", 1: "A bar is missed.", 2: "Not all was measured."}[told.status])
     return told.status
@@ -231,6 +249,49 @@ def companies(told: Told, site: Path, pick: Pick, work: Path) -> None:
         f"{found.few / 1e6:,.0f} MB, {found.many / 1e6:,.0f} MB",
         found.growth <= many.FLAT,
     )
+
+
+def building(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Reading, proving, rendering and writing some 10,000 pages."""
+    found = scale.costs(work)
+    told.head(
+        f"{found.pages:,} pages from {found.written:,} written steps: medians of ratios of "
+        f"{scale.PAIRS} runs in turn"
+    )
+    bars = (
+        ("reading and proving / libyaml alone", found.parsing, scale.PARSING, -1),
+        ("stock Material / our pages", found.pages_to_stock, scale.PAGES_TO_STOCK, 1),
+        ("stock Material / our whole build", found.build_to_stock, scale.BUILD_TO_STOCK, 1),
+        ("whole export / bare writing of its bytes", found.writing, 0.0, 0),
+    )
+    for name, ratios, bar, sign in bars:
+        told.line(name, ratio(ratios), median(ratios) * sign >= bar * sign if sign else None)
+    told.line("bars", f"{scale.PARSING:g}, {scale.PAGES_TO_STOCK:g}, {scale.BUILD_TO_STOCK:g}")
+    told.line("seconds here", ", ".join(f"{n} {s:.1f}" for n, s in found.seconds.items()))
+    told.line("same words", f"{scale.SAMPLES} pages of the stock site say all that ours say")
+
+
+def growing(told: Told, site: Path, pick: Pick, work: Path) -> None:
+    """Ten times the steps."""
+    told.head("Read, prove, render and write: ten times the steps, each size by its own process")
+    few, many_steps = scale.sizes(work)
+    grown = scale.growth(few, many_steps)
+    told.line("time for ten times the steps", f"{grown:.1f} times", grown <= scale.GROWTH)
+    told.line("time grows with the power", f"{scale.exponent(few, many_steps):.2f} of the steps")
+    for each in (few, many_steps):
+        name = f"{each.steps:,} steps on {each.pages:,} pages"
+        value = f"{each.seconds:.0f} s, {each.memory / 1e6:,.0f} MB, {each.files:,} files"
+        told.line(name, value, each.memory < scale.MEMORY)
+    told.line("bars", f"{scale.GROWTH:g} times, {scale.MEMORY / 1e6:,.0f} MB")
+
+
+def ratio(found: Iterable[float]) -> str:
+    """Median, least and most."""
+    ratios = sorted(found)
+    return f"{median(ratios):.2f} ({ratios[0]:.2f} to {ratios[-1]:.2f})"
+
+
+PARTS = (weights, paints, taps, tasks, points, presses, companies, building, growing)
 
 
 if __name__ == "__main__":

@@ -10,10 +10,11 @@ from collections import Counter
 import pytest
 from bs4 import BeautifulSoup
 
-from bench import many, slow_link, stock
+from bench import many, scale, slow_link, stock
 from bench.server import LARGE_RECORD, SMALL_RECORD, served
 from browser.sites import course_of
-from stepstop.verify import Verified
+from stepstop import graph
+from stepstop.verify import Verified, verify
 
 PAGE = b"""<!DOCTYPE html><html lang="en"><head><title>T</title></head><body>
 <header><a class="strip" href="danger.html">Gas smell?</a></header>
@@ -77,6 +78,36 @@ def test_what_goes_out_in_small_records_comes_whole(tmp_path):
             body = got.read()
         assert len(body) > SMALL_RECORD
         assert gzip.decompress(body) == page
+
+
+def test_a_grown_library_is_proven_and_as_large_as_it_says(tmp_path):
+    library = scale.grown(tmp_path, 2)
+    names = {path.stem for path in (library / "complaints").iterdir()}
+    assert len(names) == 2 * len({name for name in names if not name.endswith("-bex")}) - 1
+    found = verify(library)
+    assert found.problems == ()
+    own = found.course.library.trees["ice-bex"]
+    assert own.title.endswith(" bex")
+    leads = {move.to.split("/")[0] for page in found.course.pages.values() for move in page.moves}
+    assert {"ice", "ice-bex", "danger"} <= leads
+    first = [page.id for page in found.course.pages.values() if page.tree == "water-bex"]
+    reached = graph.reachable(found.course.graph(), first)
+    assert not {name for name in reached if name.split("/")[0] in ("water", "ice")}
+
+
+def test_words_are_counted_and_a_lost_one_is_seen():
+    whole = scale.words(PAGE, "header", "main", "footer")
+    assert whole["hums"] == 1
+    assert "let" not in whole
+    fewer = scale.words(PAGE.replace(b"hums", b""), "header", "main", "footer")
+    assert whole - fewer == Counter(["hums"])
+
+
+def test_growth_is_told_for_ten_times_the_steps():
+    few = scale.Size(steps=1000, pages=1, files=1, seconds=2.0, memory=1)
+    many_steps = scale.Size(steps=4000, pages=1, files=1, seconds=8.0, memory=1)
+    assert scale.growth(few, many_steps) == pytest.approx(10)
+    assert scale.exponent(few, many_steps) == pytest.approx(1)
 
 
 def test_many_companies_are_measured_with_pages_of_their_own(tmp_path, monkeypatch):
