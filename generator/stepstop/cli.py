@@ -449,6 +449,36 @@ def touched_command(trees: Path, seen: bool) -> None:
         sys.exit(1)
 
 
+@main.command("translate")
+@click.argument("code")
+@_TREES
+@click.option("--write", is_flag=True, help="Bring the file up to date with the trees.")
+def translate_command(code: str, trees: Path, write: bool) -> None:
+    """Look over the words of the language CODE (`es`) for the texts of TREES.
+
+    They stand in languages/CODE.po below the trees, a gettext file that any translator's tool
+    opens: each text with its kind, its file and its line. Exit status 1 where a text has no words,
+    or where words have other numbers or placeholders, are too long, or belong to no text any more.
+    """
+    from stepstop.language.messages import LanguageError, file_of, problems, update
+
+    found = _proven(trees)
+    assert found.course is not None
+    library = found.course.library
+    path = file_of(trees, code)
+    if write:
+        try:
+            count, missing = update(library, path)
+        except LanguageError as error:
+            raise click.ClickException(str(error)) from error
+        click.echo(f"wrote {path}: {count} texts, {missing} without words")
+    missing_words = problems(library, path)
+    if missing_words:
+        click.echo(_listed(missing_words), err=True)
+        sys.exit(1)
+    click.echo(f"{path}: every text has its words")
+
+
 @main.command("closed")
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @_TREES_OPTION

@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from stepstop import shipped
-from stepstop.problems import COMPANY_FLAWS, OVERLAY_FLAWS, READING_FLAWS, REVIEW_FLAWS, near
+from stepstop.problems import (
+    COMPANY_FLAWS,
+    LANGUAGE_FLAWS,
+    OVERLAY_FLAWS,
+    READING_FLAWS,
+    REVIEW_FLAWS,
+    near,
+)
 from stepstop.rules import RULES
 
 HEADINGS = (
@@ -18,7 +25,7 @@ HEADINGS = (
 
 def listing() -> str:
     """All flaws, rules first, each with a line on what it is."""
-    found = {**READING_FLAWS, **OVERLAY_FLAWS, **COMPANY_FLAWS, **REVIEW_FLAWS}
+    found = {**READING_FLAWS, **OVERLAY_FLAWS, **COMPANY_FLAWS, **LANGUAGE_FLAWS, **REVIEW_FLAWS}
     known = [(rule.FLAW, rule.SUMMARY) for rule in RULES] + sorted(found.items())
     width = max(len(flaw) for flaw, _ in known)
     return "\n".join(f"{flaw:{width}}  {summary}" for flaw, summary in known)
@@ -32,6 +39,8 @@ def page(flaw: str) -> str | None:
         return f"# {flaw}\n\nFound by `verify --strict-review`: {REVIEW_FLAWS[flaw]}."
     if flaw in OVERLAY_FLAWS:
         return f"# {flaw}\n\nFound in overlays: {OVERLAY_FLAWS[flaw]}."
+    if flaw in LANGUAGE_FLAWS:
+        return f"# {flaw}\n\nFound by `stepstop translate`: {LANGUAGE_FLAWS[flaw]}."
     if flaw in COMPANY_FLAWS:
         return f"# {flaw}\n\nFound in a company's file: {COMPANY_FLAWS[flaw]}."
     if flaw not in {rule.FLAW for rule in RULES}:
@@ -41,6 +50,6 @@ def page(flaw: str) -> str | None:
 
 def unknown(flaw: str) -> str:
     """What to say to somebody who asks for a flaw that isn't one."""
-    others = (*READING_FLAWS, *OVERLAY_FLAWS, *COMPANY_FLAWS, *REVIEW_FLAWS)
+    others = (*READING_FLAWS, *OVERLAY_FLAWS, *COMPANY_FLAWS, *LANGUAGE_FLAWS, *REVIEW_FLAWS)
     hint = near(flaw, (*(rule.FLAW for rule in RULES), *others))
     return f"no flaw is called `{flaw}`; {hint or '`stepstop explain` lists them all'}"

@@ -8,8 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Annotated
 
 from stepstop.source import NOWHERE, Spot
+
+Prose = Annotated[str, "prose"]
+"""A text of a language, which every other language of an edition needs in its own words."""
 
 UNSURE = "unsure"
 """The person was asked and can't tell."""
@@ -37,7 +41,7 @@ class Value:
     """One value of a finding."""
 
     id: str
-    about: str
+    about: Prose
     """The value in a technician's words, for the brief."""
     danger: str
     """Size of the danger that this value reports (see `DANGER_SIZES`), or empty."""
@@ -83,10 +87,10 @@ BRIEF_FIELDS = (
 class Heard:
     """What a caller says that may mislead, with the question that finds it out."""
 
-    they_say: str
-    may_be: str
+    they_say: Prose
+    may_be: Prose
     """What it often is instead."""
-    ask: str
+    ask: Prose
     """What the agent asks then."""
     spot: Spot
     values: tuple[str, ...] = ()
@@ -100,7 +104,7 @@ class Finding:
     id: str
     kind: str
     """`fact` (holds until a check changes it), `event` (never undone), `reading` (may end)."""
-    about: str
+    about: Prose
     values: Mapping[str, Value]
     means_if: tuple[Clause, ...]
     """The finding says something only where these hold; elsewhere its answers may not part ways."""
@@ -134,7 +138,7 @@ class Effect:
     """Something a check does to the equipment."""
 
     id: str
-    about: str
+    about: Prose
     once: bool
     """May happen once on a path at the most."""
     history: str
@@ -160,7 +164,7 @@ class Caution:
 
     word: str
     """DANGER, WARNING, CAUTION or NOTICE."""
-    text: str
+    text: Prose
     spot: Spot
 
 
@@ -169,7 +173,7 @@ class Check:
     """An action that a homeowner may be offered, as the catalogue has it."""
 
     id: str
-    name: str
+    name: Prose
     at: str
     """Location id."""
     hazards: tuple[str, ...]
@@ -179,13 +183,13 @@ class Check:
     effects: tuple[str, ...]
     result: str
     """Finding that says what happened."""
-    do: tuple[str, ...]
+    do: tuple[Prose, ...]
     """Instructions, one action each."""
-    before: tuple[str, ...]
+    before: tuple[Prose, ...]
     """What must be true first, in the reader's words."""
-    stop_if: tuple[str, ...]
+    stop_if: tuple[Prose, ...]
     """Signs to stop at once."""
-    never: tuple[str, ...]
+    never: tuple[Prose, ...]
     cautions: tuple[Caution, ...]
     drawing: str
     minutes: int
@@ -269,7 +273,7 @@ class Rulebook:
     forbidden: tuple[Wording, ...]
     certain: tuple[Wording, ...]
     hard: tuple[Wording, ...]
-    never: tuple[str, ...]
+    never: tuple[Prose, ...]
     """The never-lines shown on every page."""
     says: Says = Says()
 
@@ -281,9 +285,9 @@ class Urgency:
     id: str
     rank: int
     """0 is the most urgent."""
-    say: str
+    say: Prose
     """As the reader sees it ("tonight")."""
-    advice: str
+    advice: Prose
     spot: Spot
 
 
@@ -292,12 +296,12 @@ class Source:
     """Where a claim comes from."""
 
     id: str
-    title: str
-    by: str
+    title: Prose
+    by: Prose
     year: str
     seen: str
     """`original`, `secondary copy`, `from memory` or `common practice`."""
-    note: str
+    note: Prose
     spot: Spot
 
 
@@ -306,15 +310,15 @@ class Cause:
     """A fault that would explain the findings."""
 
     id: str
-    name: str
+    name: Prose
     """In a technician's words."""
-    plain: str
+    plain: Prose
     """In a homeowner's words, without part names, ratings or certainty."""
     frequency: str
     """Judged, never a statistic: very-common, common, occasional, rare."""
     mended_by: str
-    bring: tuple[str, ...]
-    root: str
+    bring: tuple[Prose, ...]
+    root: Prose
     """The question that stops a mere swap of parts."""
     source: tuple[str, ...]
     spot: Spot
@@ -325,7 +329,7 @@ class Who:
     """Who may do the work."""
 
     id: str
-    say: str
+    say: Prose
     spot: Spot
 
 
@@ -334,17 +338,17 @@ class Place:
     """A jurisdiction."""
 
     id: str
-    name: str
+    name: Prose
     emergency: str
     """The number, or empty where none may be printed."""
-    emergency_say: str
-    gas_say: str
-    power_say: str
+    emergency_say: Prose
+    gas_say: Prose
+    power_say: Prose
     temperature: str
     """`F` or `C` is written first."""
-    who: Mapping[str, str]
+    who: Mapping[str, Prose]
     """Kind of work -> who may do it."""
-    disclaimer: tuple[str, ...]
+    disclaimer: tuple[Prose, ...]
     source: tuple[str, ...]
     reviewed: str
     spot: Spot
@@ -368,7 +372,7 @@ class Target:
 class Answer:
     """One choice on a step."""
 
-    say: str
+    say: Prose
     values: tuple[str, ...]
     """The values of the step's finding that this answer stands for, or `unsure` or `not-done`."""
     drawing: str
@@ -388,11 +392,11 @@ class Step:
     id: str
     kind: str
     """`question`, `check`, `note` or `use`."""
-    ask: str
+    ask: Prose
     """The question, or a note's headline; empty for a check (its catalogue entry speaks)."""
-    look: tuple[str, ...]
+    look: tuple[Prose, ...]
     """Where and how to look; a note's further lines."""
-    why: str
+    why: Prose
     at: str
     """Location id; a check's own is in the catalogue."""
     finding: str
@@ -407,7 +411,7 @@ class Step:
     exits: Mapping[str, Target]
     source: tuple[str, ...]
     spot: Spot
-    speak: tuple[str, ...] = ()
+    speak: tuple[Prose, ...] = ()
     """What an agent says instead of `ask` and `look`, where these don't speak well."""
 
 
@@ -417,7 +421,7 @@ class Leave:
 
     state: str
     """One of `LEAVE_STATES`."""
-    until: str
+    until: Prose
     spot: Spot
 
 
@@ -444,22 +448,22 @@ class Outcome:
     """One of `KINDS`."""
     danger_from: str
     """For `danger`: `house`, `thing` or `nobody`."""
-    title: str
+    title: Prose
     urgency: str
     hurry_urgency: str
     """Urgency where somebody at home is at risk; never lower."""
-    say: tuple[str, ...]
+    say: tuple[Prose, ...]
     """Two sentences to say to whoever answers."""
-    do: tuple[str, ...]
+    do: tuple[Prose, ...]
     """What to do now or for the next hour, most important first."""
-    gate: str
+    gate: Prose
     """Danger without a phone: text of the link that says the person is outside and away."""
-    after: tuple[str, ...]
+    after: tuple[Prose, ...]
     """What to do behind the gate."""
     leave: Leave | None
     who: str
     causes: tuple[str, ...]
-    never: tuple[str, ...]
+    never: tuple[Prose, ...]
     drawing: str
     source: tuple[str, ...]
     spot: Spot
@@ -469,8 +473,8 @@ class Outcome:
 class Review:
     """Who has looked a tree over."""
 
-    role: str
-    licence: str
+    role: Prose
+    licence: Prose
     on: str
     due: str
     spot: Spot
@@ -491,12 +495,12 @@ class Tree:
     id: str
     role: str
     """`complaint` (listed on the start page), `part` (reached from others), `shared`, `danger`."""
-    title: str
-    words: tuple[str, ...]
+    title: Prose
+    words: tuple[Prose, ...]
     """What people say who have it."""
     under: str
     """Where the start page lists it: one of `HEADINGS`."""
-    equipment: str
+    equipment: Prose
     starts_with: str
     exits: tuple[str, ...]
     """Named exits of a shared tree."""
@@ -524,9 +528,9 @@ class Card:
     id: str
     key: str
     """A letter of `CARD_KEYS`."""
-    name: str
-    say: tuple[str, ...]
-    do: tuple[str, ...]
+    name: Prose
+    say: tuple[Prose, ...]
+    do: tuple[Prose, ...]
     """What the agent does; it isn't read out."""
     spot: Spot
 
@@ -544,19 +548,19 @@ class Instead:
 class Calls:
     """How a call begins, and what to do when it does not go its way."""
 
-    first: str
+    first: Prose
     """The first words of every call: about danger."""
-    there: str
+    there: Prose
     """Asks whether the caller is where the equipment is."""
-    repeat: str
+    repeat: Prose
     """Asks the caller to say back what they will do."""
     back_minutes: int
     """Minutes after which somebody who went outside is called back."""
     cards: Mapping[str, Card]
-    nobody: tuple[str, ...]
+    nobody: tuple[Prose, ...]
     """What the agent does if nobody answers then."""
     instead: tuple[Instead, ...]
-    hedges: tuple[str, ...]
+    hedges: tuple[Prose, ...]
     """What a practice caller says before they tell anything."""
     spot: Spot
 
@@ -572,11 +576,11 @@ class Equipment:
     """A unit that somebody may stand at: it has a page of its own, which its label leads to."""
 
     id: str
-    name: str
+    name: Prose
     """As a sentence names it: `the furnace`."""
-    label: str
+    label: Prose
     """What a label on it asks."""
-    look: str
+    look: Prose
     """How to recognize it."""
     complaints: tuple[str, ...]
     """What somebody who stands at it may notice; danger is shown first, whatever the order."""
@@ -595,7 +599,7 @@ WAIT_TARGETS = ("danger", "reckon")
 class WaitAnswer:
     """An answer to what a page about waiting asks first."""
 
-    say: str
+    say: Prose
     to: str
     """`danger`, `reckon`, or the id of a part."""
     spot: Spot
@@ -607,7 +611,7 @@ class WaitLine:
 
     at: float
     """°F: of the room, or on the hot page of the heat index."""
-    say: str
+    say: Prose
     source: tuple[str, ...]
     spot: Spot
 
@@ -617,9 +621,9 @@ class WaitPart:
     """What to do meanwhile."""
 
     id: str
-    title: str
-    do: tuple[str, ...]
-    never: tuple[str, ...]
+    title: Prose
+    do: tuple[Prose, ...]
+    never: tuple[Prose, ...]
     source: tuple[str, ...]
     spot: Spot
 
@@ -630,9 +634,9 @@ class Wait:
 
     id: str
     """One of `WAIT_FOR`."""
-    title: str
-    lead: tuple[str, ...]
-    ask: str
+    title: Prose
+    lead: tuple[Prose, ...]
+    ask: Prose
     answers: tuple[WaitAnswer, ...]
     lines: tuple[WaitLine, ...]
     parts: Mapping[str, WaitPart]

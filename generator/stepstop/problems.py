@@ -55,6 +55,17 @@ OVERLAY_FLAWS = {
 }
 """Flaws found only in overlays: name -> when it is caught."""
 
+LANGUAGE_FLAWS = {
+    "missing-language": "the file with a language's words is not there, or can't be read",
+    "missing-translation": "a text has no words in a language, or some that are not certain",
+    "not-gettext": "the file with a language's words is no gettext file",
+    "number-differs": "a number is lost or changed on the way to another language",
+    "placeholder-differs": "{emergency}, {gas-line} or {power-company} is lost on that way",
+    "translation-too-long": "words are too long for the places where the text stands",
+    "unused-translation": "words are there for a text that is no longer in the trees",
+}
+"""Flaws found only by `stepstop translate`: name -> when it is caught."""
+
 COMPANY_FLAWS = {
     "danger-left-out": "without what a company leaves out, questions about danger are not asked",
     "less-urgent": "a company has somebody come later, or lets them wait for an answer",

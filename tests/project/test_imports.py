@@ -13,13 +13,23 @@ import pytest
 from project.repository import PACKAGE
 
 FLOORS = (
-    ("stepstop", "source", "graph", "tally", "patterns", "reading_ease", "contrast", "tapping"),
-    ("chance", "house", "plain", "waiting"),
+    (
+        "stepstop",
+        "source",
+        "graph",
+        "tally",
+        "patterns",
+        "reading_ease",
+        "contrast",
+        "tapping",
+        "collecting",
+    ),
+    ("chance", "house", "plain", "waiting", "sweep"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),
     ("schema", "rules", "callers", "verdicts"),
-    ("overlay",),
+    ("overlay", "language"),
     ("loader", "explain", "journey", "company"),
     ("verify", "belief", "json_schema", "reference", "listing"),
     ("rehearsed", "ranking", "brief"),
@@ -35,6 +45,7 @@ FLOORS = (
 """From the ground up: a module imports modules of lower floors, or of its own room."""
 
 LIBRARIES = {
+    "babel": {"language"},
     "click": {"cli", "publish"},
     "fast_sugiyama": {"picture"},
     "fpdf": {"labels"},

@@ -1,0 +1,1 @@
+"""Pages in more than one language: what is translated, from where, and what is missing."""
