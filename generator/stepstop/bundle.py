@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import html
+import json
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
@@ -191,7 +192,12 @@ def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
 
 
 def _stub(tree: Tree, start: str, pocket: str) -> Stub:
-    lines = [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
+    # Of a heading, some themes make a title with its escapes undone: theirs is given escaped, for
+    # double quotes too. A single one would be escaped twice where a theme escapes by itself.
+    title = html.escape(tree.title, quote=False).replace('"', "&quot;")
+    title = json.dumps(title, ensure_ascii=False)
+    lines = [f"---\ntitle: {title}\n---"]
+    lines += [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
     lines.append(f"Weak signal? [Keep all steps as one file](../{pocket}).")
     lines.append(f"For authors: [the whole tree as a picture]({tree.id}.svg).")
     if tree.words:

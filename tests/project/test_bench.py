@@ -10,10 +10,11 @@ from collections import Counter
 import pytest
 from bs4 import BeautifulSoup
 
-from bench import many, scale, slow_link, stock
+from bench import kills, many, scale, slow_link, stock
 from bench.server import LARGE_RECORD, SMALL_RECORD, served
 from browser.sites import course_of
 from stepstop import graph
+from stepstop.publish import publish
 from stepstop.verify import Verified, verify
 
 PAGE = b"""<!DOCTYPE html><html lang="en"><head><title>T</title></head><body>
@@ -126,3 +127,31 @@ def test_many_companies_are_measured_with_pages_of_their_own(tmp_path, monkeypat
     assert found.many >= found.few
     assert not (tmp_path / "site").exists()
     assert not (tmp_path / "bare").exists()
+
+
+def test_killed_builds_are_counted_by_what_they_leave(tmp_path):
+    found = kills.measure(tmp_path, 6)
+    assert found.kills == found.old + found.new == 6
+    assert found.broken == 0
+
+
+def test_a_site_that_is_not_whole_is_counted_as_broken(tmp_path, monkeypatch):
+    site = tmp_path / "site"
+    assert kills.state(site) == b""
+    for kind in kills.KINDS:
+        publish(((f"{n}/index.html", kind * 999) for n in range(kills.PAGES)), site)
+        assert kills.state(site) == kind
+    (site / "3/index.html").write_bytes(b"old" * 999)
+    assert kills.state(site) == b""
+
+    def halfway(site, after):
+        (site / "3/index.html").unlink()
+
+    monkeypatch.setattr(kills, "_kill_one", halfway)
+    assert kills.measure(tmp_path, 2) == kills.Found(2, 0, 0, 2)
+
+    def left(site, after):
+        (tmp_path / ".elsewhere").mkdir(exist_ok=True)
+
+    monkeypatch.setattr(kills, "_kill_one", left)
+    assert kills.measure(tmp_path, 2) == kills.Found(2, 0, 0, 2)

@@ -1,17 +1,16 @@
 """Whatever an author writes in a text ends as text: never as markup, script or template."""
 
-import dataclasses
 import json
 import re
 
 import pytest
 from bs4 import BeautifulSoup
 
+from browser.hostile import BRACES, with_braces
 from browser.sites import TODAY, course_of, read_texts, site_of, small_library, write_texts
 from stepstop.course import lay_out
 from stepstop.edition import edition_for
 from stepstop.site import build_site
-from stepstop.source import Located
 
 HOSTILE = (
     "</title></style></p><script>alert(1)</script><img src=x onerror=alert(1)> "
@@ -20,9 +19,6 @@ HOSTILE = (
 
 UNSEEN = {"who/you"}  # no outcome of the small library names you
 """Where texts stand that no page shows."""
-
-BRACES = {"{": "\u2983", "}": "\u2984"}
-"""Stand-ins until the library is read: the reader refuses braces, and pages must not rely on it."""
 
 TEXTS = {
     "title", "words", "equipment", "ask", "tell", "look", "why", "say", "do", "gate", "after",
@@ -63,21 +59,6 @@ def hostile(tmp_path_factory):
     library = with_braces(course_of(trees).library)
     course = lay_out(library)
     return build_site(course, edition_for(course, trees, today=TODAY)), marks
-
-
-def with_braces(value):
-    """The library with the stand-ins turned into braces."""
-    if isinstance(value, str):
-        text = value.translate(str.maketrans({other: brace for brace, other in BRACES.items()}))
-        return Located(text, value.spot) if isinstance(value, Located) else text
-    if isinstance(value, tuple):
-        return tuple(with_braces(item) for item in value)
-    if isinstance(value, dict):
-        return {with_braces(key): with_braces(item) for key, item in value.items()}
-    if dataclasses.is_dataclass(value):
-        fields = [f.name for f in dataclasses.fields(value)]
-        return dataclasses.replace(value, **{n: with_braces(getattr(value, n)) for n in fields})
-    return value
 
 
 def test_no_element_or_attribute_comes_of_a_text(hostile):

@@ -69,6 +69,28 @@ def test_titles_of_a_tree_are_text_and_not_markup(project: Project) -> None:
     assert odd in start.get_text()
 
 
+@pytest.mark.parametrize("theme", ["material", "readthedocs"])
+def test_no_element_or_attribute_on_hand_written_pages_comes_of_a_text(
+    project: Project, theme: str
+) -> None:
+    odd = """</title></script><x-odd></x-odd><script>odd()</script> " onfocus="odd()" ' & $odd"""
+    quoted, tree = odd.replace("'", "''"), "decision_trees/complaints/cold.yml"
+    project.edit(tree, "title: The heat is out", f"title: '{quoted}'")
+    project.edit(tree, "words: [no heat]", f"words: ['{quoted}']")
+    config = CONFIG if theme == "material" else CONFIG.replace("material, font: false", theme)
+    project.write("mkdocs.yml", f"{config}nav: [complaints/cold.md, about.md]\n")
+    built = project.built()
+    for name in ("complaints/cold.html", "about.html"):
+        page = BeautifulSoup(built[name], "html.parser")
+        assert not page.find_all("x-odd"), name
+        assert not [each for each in page.find_all("script") if each.get_text() == "odd()"]
+        assert not [e for e in page.find_all(True) if "onfocus" in e.attrs]
+        assert odd in page.get_text(), name
+    stub = BeautifulSoup(built["complaints/cold.html"], "html.parser")
+    assert stub.title is not None
+    assert odd in stub.title.get_text()
+
+
 def test_both_kinds_of_address_work(project: Project) -> None:
     plain = project.built()
     nested = project.built("--use-directory-urls")

@@ -6,6 +6,7 @@ in `calls.js`, and which page says it in `trail.js`.
 
 from __future__ import annotations
 
+import html
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
@@ -109,7 +110,7 @@ def read_told(folder: Path) -> Told:
 def _mark(start: str) -> str:
     """The edition as its start page names it."""
     _, found, rest = start.rpartition("Edition: ")
-    return rest.partition(".</p>")[0] if found else ""
+    return html.unescape(rest.partition(".</p>")[0]) if found else ""
 
 
 def _told(calls: str, trail: str, edition: str) -> Told:

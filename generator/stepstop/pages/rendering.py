@@ -13,7 +13,7 @@ from markupsafe import Markup, escape
 from stepstop.edition import look_files, look_folders
 from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.slots import slot
-from stepstop.pages.style import Inline, script_of, style_of
+from stepstop.pages.style import Inline, hash_of, script_of, style_of
 from stepstop.pages.words import PageError, Said, plain
 
 LOOKS = {
@@ -128,7 +128,7 @@ def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Envi
     )
     whole = {name: Markup(text) for name, text in drawings.items()}
     small = {name: Markup(icon(text)) for name, text in drawings.items()}
-    env.filters |= {"words": plain, "dials": dials}
+    env.filters |= {"words": plain, "dials": dials, "hash": hash_of}
     env.filters |= {
         "said": said,
         "picture": lambda name: _drawing(name, whole),

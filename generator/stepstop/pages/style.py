@@ -40,8 +40,13 @@ def script_of(script: str) -> Inline:
 def _inline(text: str, what: str) -> Inline:
     if "</" in text or "<!--" in text:
         raise PageError(f"the {what} would end its own element")
+    return Inline(Markup(text), hash_of(text))
+
+
+def hash_of(text: str) -> str:
+    """The source expression that lets a browser use just this text."""
     digest = hashlib.sha256(text.encode()).digest()
-    return Inline(Markup(text), f"sha256-{base64.b64encode(digest).decode()}")
+    return f"sha256-{base64.b64encode(digest).decode()}"
 
 
 def small(sheet: str) -> str:
