@@ -128,6 +128,11 @@ class Proof:
         reached = graph.explore(self._starts(tracked), following)
         return self._bad_among(reached, tracked, is_bad, among)
 
+    def unmet(self, clause: Clause, among: Collection[str]) -> Iterator[tuple[Page, Witness]]:
+        """Each page of `among` that some path reaches without meeting the clause, as `bad` does."""
+        tracked = named(clause)
+        return self.bad(tracked, lambda values: not meets(clause, tracked, values), among)
+
     def _bad_among(
         self,
         reached: Mapping[State, State],

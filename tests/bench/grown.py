@@ -1,7 +1,8 @@
 """Libraries of any size, as real as the shipped one: its complaints again and again, renamed.
 
-Each copy has names, a title, words and texts of its own, so that nothing which is kept for equal
-texts makes it look quick; all stand on the same shared trees and one catalogue, as in life.
+Each copy has names, a title, words and all but its longest texts of its own, so that what is kept
+for equal texts makes it look little quicker. All stand on the same shared trees and one catalogue,
+as in life.
 """
 
 from __future__ import annotations
@@ -57,7 +58,7 @@ def letters(number: int) -> str:
 
 
 def _renamed(text: str, own: str, led: re.Pattern[str]) -> str:
-    """A complaint's file with references and nearly all texts of its own, which end in `own`."""
+    """A complaint's file with references and all but the longest texts of its own."""
     text = led.sub(rf"\g<1>\g<2>-{own}", text)
     text = re.sub(r"^(tree: )(.*)$", rf"\g<1>\g<2>-{own}", text, flags=re.M)
     return QUOTED.sub(lambda found: f'"{_own(found[1], own)}"', text)

@@ -48,10 +48,10 @@ def measure(work: Path, kills: int, *, seed: int = 20261125) -> Found:
     site, draw = work / "site", random.Random(seed)
     counts = dict.fromkeys((*KINDS, b""), 0)
     for _ in range(kills):
-        publish(_files(KINDS[0]).items(), site)
+        publish(files(KINDS[0]).items(), site)
         _kill_one(site, draw.uniform(0.0, LONGEST))
         stood = state(site)
-        publish(_files(KINDS[1]).items(), site)
+        publish(files(KINDS[1]).items(), site)
         is_clean = state(site) == KINDS[1] and [each.name for each in work.iterdir()] == ["site"]
         counts[stood if is_clean else b""] += 1
     return Found(kills, *counts.values())
@@ -62,21 +62,27 @@ def state(site: Path) -> bytes:
     paths = [path for path in site.rglob("*") if path.is_file() and path.name != MARKER]
     held = {path.relative_to(site).as_posix(): path.read_bytes() for path in paths}
     is_marked = (site / MARKER).is_file()
-    return next((kind for kind in KINDS if is_marked and held == _files(kind)), b"")
+    return next((kind for kind in KINDS if is_marked and held == files(kind)), b"")
 
 
-def _files(kind: bytes) -> dict[str, bytes]:
+def files(kind: bytes) -> dict[str, bytes]:
     return {f"{number}/index.html": kind * 999 for number in range(PAGES)}
 
 
-def _kill_one(site: Path, after: float) -> None:
+def builds(site: Path) -> subprocess.Popen[bytes]:
+    """A process that publishes one site and the other, and has begun; whoever asks kills it."""
     env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     child = subprocess.Popen(
         [sys.executable, "-c", LOOP, str(site)], stdout=subprocess.PIPE, env=env
     )
+    assert child.stdout is not None
+    assert child.stdout.readline() == b"ready\n"
+    return child
+
+
+def _kill_one(site: Path, after: float) -> None:
+    child = builds(site)
     try:
-        assert child.stdout is not None
-        assert child.stdout.readline() == b"ready\n"
         time.sleep(after)
     finally:
         child.send_signal(signal.SIGKILL)

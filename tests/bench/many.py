@@ -5,6 +5,7 @@ from __future__ import annotations
 import resource
 import shutil
 import time
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -62,7 +63,7 @@ def measure(work: Path) -> Found:
     course = verify(REAL).course
     assert course is not None
     editions, forms = Editions(REAL, environ={}), None
-    shared = own = bare = 0.0
+    shared = own = written_bare = 0.0
     written = few = 0
     for number, made in enumerate(each_made(company_files(folder), course), 1):
         assert made.course is not None, made.problems
@@ -76,27 +77,32 @@ def measure(work: Path) -> Found:
         publish(files.items(), work / "site")
         own += time.perf_counter() - begun
         shutil.rmtree(work / "site")
-        bare += _bare(files, work / "bare")
+        written_bare += _bare_seconds(files, work / "bare")
         written += sum(map(len, files.values()))
         if number == FEW:
-            few = _peak()
+            few = peak()
         begun = time.perf_counter()
-    return Found(shared, own, bare, written, few, _peak())
+    return Found(shared, own, written_bare, written, few, peak())
 
 
-def _bare(files: dict[str, bytes], folder: Path) -> float:
+def _bare_seconds(files: dict[str, bytes], folder: Path) -> float:
     """Seconds that it takes to write the files into `folder`, which is then taken away."""
     begun = time.perf_counter()
-    for name, content in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content)
+    bare(files.items(), folder)
     seconds = time.perf_counter() - begun
     shutil.rmtree(folder)
     return seconds
 
 
-def _peak() -> int:
+def bare(files: Iterable[tuple[str, bytes]], folder: Path) -> None:
+    """Write the files, and do nothing else."""
+    for name, content in files:
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+
+
+def peak() -> int:
     """The most memory that this process ever held, in bytes."""
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
 

@@ -7,14 +7,10 @@ median of the ratios of such pairs.
 from __future__ import annotations
 
 import math
-import os
-import resource
 import shutil
-import subprocess
-import sys
 import time
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from itertools import chain
@@ -26,7 +22,8 @@ import yaml
 from bs4 import BeautifulSoup
 
 from bench.grown import grown, written_steps, yaml_files
-from bench.stock import CONFIG, as_markdown
+from bench.many import bare, peak
+from bench.stock import CONFIG, built, stock_source
 from stepstop.course import Course
 from stepstop.edition import edition_for
 from stepstop.publish import publish
@@ -88,7 +85,8 @@ def costs(work: Path) -> Costs:
     texts = [path.read_bytes() for path in yaml_files(library)]
     made = dict(page_files(course, edition))
     stock, ours = _new(work / "stock"), _new(work / "ours")
-    _stock_source(made.values(), stock)
+    # Kindly: with every page in the navigation of each its time would grow with their square.
+    stock_source(made.values(), stock, nav=["index.md"], not_in_nav="page-*")
     _own_source(library, ours)
     whole = dict(site_files(course, edition))
     parts: dict[str, Callable[[], object]] = {
@@ -96,9 +94,9 @@ def costs(work: Path) -> Costs:
         "verify": lambda: _proven(library),
         "pages": lambda: publish(page_files(course, edition), work / "pages"),
         "export": lambda: _export(library, work / "export"),
-        "bare": lambda: _bare(whole.items(), work / "bare"),
-        "build": lambda: _built(ours),
-        "stock": lambda: _built(stock),
+        "bare": lambda: bare(whole.items(), work / "bare"),
+        "build": lambda: built(ours),
+        "stock": lambda: built(stock),
     }
     found: dict[str, list[float]] = {name: [] for name in parts}
     for _ in range(PAIRS):
@@ -110,7 +108,7 @@ def costs(work: Path) -> Costs:
                 shutil.rmtree(work / folder, ignore_errors=True)
     return Costs(
         len(course.pages),
-        sum(1 for page in course.pages.values() if page.step),
+        _steps(course),
         written_steps(library),
         _ratios(found["verify"], found["parse"]),
         _ratios(found["stock"], found["pages"]),
@@ -139,13 +137,10 @@ def exported(work: Path, copies: int) -> Size:
     """The library of so many copies, read, proven, rendered and written in this process."""
     library = grown(_new(work / f"library-{copies}"), copies)
     begun = time.perf_counter()
-    course = _proven(library)
-    files = publish(site_files(course, edition_for(course, library, environ={})), work / "sized")
+    course, files = _export(library, work / "sized")
     seconds = time.perf_counter() - begun
     shutil.rmtree(work / "sized")
-    steps = sum(1 for page in course.pages.values() if page.step)
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-    return Size(steps, len(course.pages), files, seconds, peak)
+    return Size(_steps(course), len(course.pages), files, seconds, peak())
 
 
 def _alone(work: Path, copies: int) -> Size:
@@ -153,10 +148,15 @@ def _alone(work: Path, copies: int) -> Size:
         return pool.submit(exported, work, copies).result()
 
 
-def _export(library: Path, folder: Path) -> int:
-    """What `stepstop export` does."""
+def _export(library: Path, folder: Path) -> tuple[Course, int]:
+    """What `stepstop export` does: the course, and how many files it wrote."""
     course = _proven(library)
-    return publish(site_files(course, edition_for(course, library, environ={})), folder)
+    edition = edition_for(course, library, environ={})
+    return course, publish(site_files(course, edition), folder)
+
+
+def _steps(course: Course) -> int:
+    return sum(1 for page in course.pages.values() if page.step)
 
 
 def _proven(library: Path) -> Course:
@@ -164,25 +164,6 @@ def _proven(library: Path) -> Course:
     assert found.is_proven, found.problems[:3]
     assert found.course is not None
     return found.course
-
-
-def _bare(files: Iterable[tuple[str, bytes]], folder: Path) -> None:
-    """The files written, and nothing else."""
-    for name, content in files:
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content)
-
-
-def _stock_source(pages: Iterable[bytes], folder: Path) -> None:
-    """The pages as Markdown for stock Material, kindly: with all of them in the navigation of each
-    page its time would grow with their square."""
-    docs = _new(folder / "docs")
-    for number, page in enumerate(pages):
-        (docs / f"page-{number}.md").write_text(as_markdown(page), encoding="utf-8")
-    (docs / "index.md").write_text("# Start\n\n[First](page-0.md)\n", encoding="utf-8")
-    config = {**CONFIG, "nav": ["index.md"], "not_in_nav": "page-*"}
-    (folder / "mkdocs.yml").write_text(yaml.safe_dump(config), encoding="utf-8")
 
 
 def _own_source(library: Path, folder: Path) -> None:
@@ -195,18 +176,6 @@ def _own_source(library: Path, folder: Path) -> None:
         "plugins": [{"stepstop": {"trees": str(library)}}],
     }
     (folder / "mkdocs.yml").write_text(yaml.safe_dump(config), encoding="utf-8")
-
-
-def _built(folder: Path) -> None:
-    environ = {**os.environ, "NO_MKDOCS_2_WARNING": "1"}
-    environ.pop("SOURCE_DATE_EPOCH", None)
-    subprocess.run(
-        [sys.executable, "-m", "mkdocs", "build", "--quiet"],
-        cwd=folder,
-        env=environ,
-        check=True,
-        capture_output=True,
-    )
 
 
 def _same_words(made: dict[str, bytes], stock: Path) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 import yaml
 from bs4 import BeautifulSoup
@@ -20,21 +22,33 @@ OWN = ("class", "id", "hidden", "aria-current", "data-words")
 """Attributes that only our own style sheet and scripts know."""
 
 
-def stock_site(pages: Sequence[bytes], target: Path) -> str:
+def stock_site(pages: Iterable[bytes], target: Path) -> str:
     """Build a site of the words and drawings of `pages` in `target`; the first one's file."""
+    stock_source(pages, target)
+    built(target)
+    return "page-0.html"
+
+
+def stock_source(pages: Iterable[bytes], target: Path, **more: Any) -> None:
+    """Write what such a site is built of; `more` stands in its configuration."""
     docs = target / "docs"
     docs.mkdir(parents=True)
     for number, page in enumerate(pages):
         (docs / f"page-{number}.md").write_text(as_markdown(page), encoding="utf-8")
     (docs / "index.md").write_text("# Start\n\n[First](page-0.md)\n", encoding="utf-8")
-    (target / "mkdocs.yml").write_text(yaml.safe_dump(CONFIG), encoding="utf-8")
+    (target / "mkdocs.yml").write_text(yaml.safe_dump({**CONFIG, **more}), encoding="utf-8")
+
+
+def built(target: Path) -> None:
+    """Let MkDocs build the site whose configuration is in `target`."""
+    environ = {name: value for name, value in os.environ.items() if name != "SOURCE_DATE_EPOCH"}
     subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "--quiet"],
         cwd=target,
+        env={**environ, "NO_MKDOCS_2_WARNING": "1"},
         check=True,
         capture_output=True,
     )
-    return "page-0.html"
 
 
 def as_markdown(page: bytes) -> str:

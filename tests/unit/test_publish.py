@@ -7,12 +7,12 @@ import os
 import random
 import signal
 import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
 
+from bench import kills
 from stepstop import publish as module
 from stepstop.publish import MARKER, PublishError, begin, publish, swap
 
@@ -188,35 +188,19 @@ def test_a_site_caught_between_two_renames_is_put_back(site: Path) -> None:
     assert beside(site) == ["site"]
 
 
-LOOP = """
-import sys
-from pathlib import Path
-from stepstop.publish import publish
-kinds = [{f"{n}/index.html": kind * 999 for n in range(40)} for kind in (b"old", b"new")]
-for turn in range(10**6):
-    publish(kinds[turn % 2].items(), Path(sys.argv[1]))
-    if turn == 1:
-        print("ready", flush=True)
-"""
-
-
 def test_a_build_killed_at_any_moment_leaves_the_old_site_or_the_new_one(tmp_path: Path) -> None:
     site = tmp_path / "site"
     draw = random.Random(20261125)
-    kinds = [{f"{n}/index.html": kind * 999 for n in range(40)} for kind in (b"old", b"new")]
+    kinds = [kills.files(kind) for kind in kills.KINDS]
     publish(kinds[0].items(), site)
     seen = set()
     for turn in range(60):
         if turn >= 12 and len(seen) == 2:
             break
-        start = [sys.executable, "-c", LOOP, str(site)]
-        child = subprocess.Popen(start, stdout=subprocess.PIPE, env=_importable())
-        assert child.stdout is not None
-        child.stdout.readline()
-        time.sleep(draw.uniform(0.0, 0.05))
+        child = kills.builds(site)
+        time.sleep(draw.uniform(0.0, kills.LONGEST))
         child.send_signal(signal.SIGKILL)
-        child.wait()
-        child.stdout.close()
+        child.communicate()
         assert held(site) in kinds
         seen.add(held(site)["0/index.html"][:3])
     assert seen == {b"old", b"new"}
@@ -227,12 +211,10 @@ def test_a_build_killed_at_any_moment_leaves_the_old_site_or_the_new_one(tmp_pat
 
 def test_builds_at_the_same_time_never_mix(tmp_path: Path) -> None:
     site = tmp_path / "site"
-    start = [sys.executable, "-c", LOOP, str(site)]
-    pair = [subprocess.Popen(start, stdout=subprocess.PIPE, env=_importable()) for _ in range(2)]
+    pair: list[subprocess.Popen[bytes]] = []
     try:
-        for child in pair:
-            assert child.stdout is not None
-            child.stdout.readline()
+        for _ in range(2):
+            pair.append(kills.builds(site))
         deadline = time.monotonic() + 1.0
         glances = set()
         while time.monotonic() < deadline:
@@ -263,7 +245,3 @@ def _at_a_glance(site: Path) -> int:
         return 0
     finally:
         os.close(held_open)
-
-
-def _importable() -> dict[str, str]:
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}

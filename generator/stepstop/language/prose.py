@@ -70,12 +70,11 @@ def _record(value: Any, put: Put, way: _Way) -> Any:
 def _plan(record: Any) -> tuple[tuple[str, _Mapped], ...]:
     """Each field of a class that holds texts, with what rewords it."""
     hints = get_type_hints(record, include_extras=True)
-    of = ((f.name, _mapped(hints[f.name], f"{record.__name__}.{f.name}")) for f in _fields(record))
+    of = (
+        (f.name, _mapped(hints[f.name], f"{record.__name__}.{f.name}"))
+        for f in dataclasses.fields(record)
+    )
     return tuple((name, mapped) for name, mapped in of if mapped is not None)
-
-
-def _fields(record: Any) -> tuple[dataclasses.Field[Any], ...]:
-    return dataclasses.fields(record)
 
 
 def _mapped(hint: Any, context: str) -> _Mapped | None:

@@ -44,7 +44,8 @@ class Renderer:
             for look, sheets in LOOKS.items()
         }
         self._company = texts["company.css"]
-        self._env.globals["styles"] = {look: style_of(s) for look, s in self._sheets.items()}
+        self._styles = {look: style_of(sheet) for look, sheet in self._sheets.items()}
+        self._env.globals["styles"] = self._styles
         self._env.globals["slot"] = slot
         self._scripts = {
             name.removesuffix(".js"): script_of(text)
@@ -97,7 +98,7 @@ class Renderer:
 
     def _policy(self, look: str, branded: bool, loads: str, *names: str) -> Markup:
         """The Content-Security-Policy of a page: its style sheet, its scripts, nothing foreign."""
-        style = slot("style-hash", look) if branded else style_of(self._sheets[look]).hash
+        style = slot("style-hash", look) if branded else self._styles[look].hash
         sources = [f"'{self._scripts[name].hash}'" for name in names if name]
         scripts = " ".join(["script-src", *["'self'"] * bool(loads), *sources])
         types = "trusted-types worker" + " stepstop" * bool(loads)

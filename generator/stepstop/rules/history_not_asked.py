@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import Check, Clause, Effect
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, meets, told
-from stepstop.sweep import Values
+from stepstop.proof import Proof, told
 from stepstop.tally import Tally
 
 FLAW = "history-not-asked"
@@ -58,11 +57,7 @@ def _paths(proof: Proof, history: str, tally: Tally) -> Iterator[Problem]:
         for clause in asked:
             wanted.setdefault(id(clause), (clause, []))[1].append(page.id)
     for clause, pages in wanted.values():
-
-        def fails(values: Values, clause: Clause = clause) -> bool:
-            return not meets(clause, (history,), values)
-
-        for page, witness in proof.bad((history,), fails, pages):
+        for page, witness in proof.unmet(clause, pages):
             message = f"`{page.name}` can be reached with `{history}` {told(witness.values[0])}"
             mend = f"ask `{history}` before it on every path; only `none` or `no` may lead to it"
             yield Problem(witness.via, FLAW, message, mend, witness.path)

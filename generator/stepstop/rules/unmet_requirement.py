@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, Witness, meets, named, spoken, told
+from stepstop.proof import Proof, Witness, named, spoken, told
 from stepstop.rules.history_not_asked import history_clauses
-from stepstop.sweep import Values
 from stepstop.tally import Tally
 
 FLAW = "unmet-requirement"
@@ -24,7 +23,8 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             tally.count()
             wanted.setdefault((id(clause), owner), (clause, []))[1].append(page.id)
     for (_, owner), (clause, pages) in wanted.items():
-        yield from _unmet(proof, clause, owner, pages)
+        for page, witness in proof.unmet(clause, pages):
+            yield _problem(page, clause, owner, witness)
 
 
 def requirements(proof: Proof, page: Page) -> Iterator[tuple[Clause, str]]:
@@ -40,21 +40,9 @@ def requirements(proof: Proof, page: Page) -> Iterator[tuple[Clause, str]]:
             yield clause, location.id
 
 
-def _unmet(proof: Proof, clause: Clause, owner: str, pages: list[str]) -> Iterator[Problem]:
-    tracked = named(clause)
-
-    def fails(values: Values) -> bool:
-        return not meets(clause, tracked, values)
-
-    for page, witness in proof.bad(tracked, fails, pages):
-        yield _problem(page, clause, owner, tracked, witness)
-
-
-def _problem(
-    page: Page, clause: Clause, owner: str, tracked: tuple[str, ...], witness: Witness
-) -> Problem:
+def _problem(page: Page, clause: Clause, owner: str, witness: Witness) -> Problem:
     states = " and ".join(
-        f"`{name}` {told(value)}" for name, value in zip(tracked, witness.values, strict=True)
+        f"`{name}` {told(value)}" for name, value in zip(named(clause), witness.values, strict=True)
     )
     message = f"`{page.name}` can be reached with {states}"
     related = (Related(clause.spot, f"`{owner}` requires {spoken(clause)}"),)

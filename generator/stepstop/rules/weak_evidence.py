@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from stepstop.course import Page
 from stepstop.model import UNKNOWNS, Clause
 from stepstop.problems import Problem, Related
-from stepstop.proof import Proof, meets, named, spoken
-from stepstop.sweep import Values
+from stepstop.proof import Proof, spoken
 from stepstop.tally import Tally
 
 FLAW = "weak-evidence"
@@ -31,12 +30,7 @@ def _branches(page: Page) -> bool:
 
 
 def _unfounded(proof: Proof, clause: Clause, branching: frozenset[str]) -> Iterator[Problem]:
-    tracked = named(clause)
-
-    def fails(values: Values) -> bool:
-        return not meets(clause, tracked, values)
-
-    for page, witness in proof.bad(tracked, fails, branching):
+    for page, witness in proof.unmet(clause, branching):
         message = f"`{page.name}` parts ways on `{page.finding}` "
         message += f"where {spoken(clause)} isn't established"
         related = (Related(clause.spot, "what must be known for it to mean anything"),)
