@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from stepstop import __version__, ranking, rehearsed, shipped
 from stepstop.company.model import Brand
 from stepstop.course import Course
+from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.model import Place
 from stepstop.overlay.layers import files_of
 
@@ -54,6 +55,8 @@ class Edition:
     """Whether a phone keeps the pages for a time without a network."""
     brand: Brand | None = None
     """The company whose edition it is."""
+    tongue: Tongue = ENGLISH
+    """The language that its pages are in."""
 
     @property
     def is_branded(self) -> bool:
@@ -237,7 +240,15 @@ def look_files(overrides: tuple[Path, ...]) -> dict[str, Path]:
     """Name below its folder -> file, for each template, script and drawing; the first wins."""
     found: dict[str, Path] = {}
     for folder in look_folders(overrides):
-        for pattern in ("*.html", "*.css", "*.js", "drawings/*.svg", "icon*", "*.webmanifest"):
+        for pattern in (
+            "*.html",
+            "*.css",
+            "*.js",
+            "drawings/*.svg",
+            "icon*",
+            "*.webmanifest",
+            "languages/*.po",
+        ):
             for path in folder.glob(pattern):
                 found.setdefault(path.relative_to(folder).as_posix(), path)
     return found

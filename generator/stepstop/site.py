@@ -112,7 +112,7 @@ def site_files(
 
 def page_files(course: Course, edition: Edition) -> Iterator[tuple[str, bytes]]:
     """(file, content) of the pages that walks are made of, and of nothing beside them."""
-    renderer, atlas = Renderer(()), atlas_of(course, edition)
+    renderer, atlas = Renderer((), edition.tongue), atlas_of(course, edition)
     with no_collecting():
         for name, template, view in _walked(atlas):
             yield name, renderer.render(template, view)
@@ -122,7 +122,7 @@ class _Made:
     """The pages of a course as they are rendered, with slots where they are a company's."""
 
     def __init__(self, course: Course, edition: Edition, overrides: tuple[Path, ...]) -> None:
-        self._renderer = Renderer(overrides)
+        self._renderer = Renderer(overrides, edition.tongue)
         atlas = atlas_of(course, edition)
         if edition.is_branded:
             atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))

@@ -51,6 +51,10 @@ class Atlas:
         """Whose numbers and words the pages use."""
         return self.edition.place
 
+    def worded(self, phrase: str, **given: object) -> str:
+        """The words for a phrase in the language of these pages, see `Tongue.worded`."""
+        return self.edition.tongue.worded(phrase, **given)
+
     def said(self, text: str) -> Said:
         """`text` for this place."""
         if text not in self._filled:

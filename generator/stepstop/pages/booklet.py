@@ -84,7 +84,7 @@ def booklet(
     atlas = atlas_of(course, edition)
     if edition.is_branded:
         atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
-    renderer = Renderer(overrides)
+    renderer = Renderer(overrides, edition.tongue)
     page = renderer.render("booklet.html", booklet_view(atlas, paper, tuple(complaints)))
     return filled(page, edition, course.library, renderer)
 

@@ -147,7 +147,7 @@ def changes_page(
         groups,
         len(found) + len(general),
     )
-    renderer = Renderer(overrides)
+    renderer = Renderer(overrides, edition.tongue)
     page = renderer.render("changes.html", view)
     return filled(page, edition, course.library, renderer), view.count
 

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from xml.etree import ElementTree
 
+from stepstop.language.phrases import Word, in_drawing
+from stepstop.language.tongue import phrase
 from stepstop.pages.words import PageError
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -23,14 +25,14 @@ _NAMED = re.compile(r'\s(role|aria-labelledby)="[^"]*"')
 _GAPS = re.compile(r">\s+<")
 
 
-def read_drawings(files: Mapping[str, Path]) -> dict[str, str]:
-    """Name -> markup for a page, from the look files.
+def read_drawings(files: Mapping[str, Path], word: Word = phrase) -> dict[str, str]:
+    """Name -> markup for a page, from the look files; `word` has the words for its phrases.
 
     Raises `PageError` for a drawing with more than plain shapes and letters: scripts, styles and
     links have no place in a page, and its policy would refuse most of them anyway.
     """
     return {
-        path.stem: _inline(name, path.read_text(encoding="utf-8"))
+        path.stem: _inline(name, in_drawing(path.read_text(encoding="utf-8"), word))
         for name, path in sorted(files.items())
         if name.startswith("drawings/") and name.endswith(".svg")
     }

@@ -11,6 +11,9 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from stepstop.edition import look_files, look_folders
+from stepstop.language.phrases import AtOnce, Word, in_script, phrases
+from stepstop.language.prose import Text
+from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.slots import slot
 from stepstop.pages.style import Inline, hash_of, script_of, style_of
@@ -35,9 +38,11 @@ LAST = ("aloud", "offline")
 class Renderer:
     """Renders views with the templates, drawings and style sheet of one site."""
 
-    def __init__(self, overrides: tuple[Path, ...]) -> None:
+    def __init__(self, overrides: tuple[Path, ...], tongue: Tongue = ENGLISH) -> None:
         files = look_files(overrides)
-        self._env = _environment(look_folders(overrides), read_drawings(files))
+        folders, drawings = look_folders(overrides), read_drawings(files, tongue.worded)
+        self._env = _environment(folders, drawings, tongue.worded)
+        self._env.globals["tongue"] = tongue
         texts = {name: path.read_text("utf-8") for name, path in files.items() if _is_used(name)}
         self._sheets = {
             look: "".join(texts[f"{sheet}.css"] for sheet in sheets)
@@ -48,7 +53,7 @@ class Renderer:
         self._env.globals["styles"] = self._styles
         self._env.globals["slot"] = slot
         self._scripts = {
-            name.removesuffix(".js"): script_of(text)
+            name.removesuffix(".js"): script_of(in_script(text, tongue.worded))
             for name, text in texts.items()
             if name.endswith(".js")
         }
@@ -114,19 +119,29 @@ class Renderer:
         return Markup("\n".join(f"<script>{self._scripts[name].text}</script>" for name in names))
 
 
+def gathered(files: Mapping[str, Path]) -> list[Text]:
+    """Every phrase of the look files (name -> path) and of the modules that make pages."""
+    return list(phrases(files, lambda word: _environment((), {}, word)))
+
+
 def _is_used(name: str) -> bool:
     return name.endswith((".css", ".js"))
 
 
-def _environment(folders: tuple[Path, ...], drawings: Mapping[str, str]) -> Environment:
+def _environment(
+    folders: tuple[Path, ...], drawings: Mapping[str, str], worded: Word
+) -> Environment:
     env = Environment(
         loader=FileSystemLoader(folders),
+        extensions=[AtOnce],
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
     )
+    env.policies["ext.i18n.trimmed"] = True
+    env.globals["worded"] = worded
     whole = {name: Markup(text) for name, text in drawings.items()}
     small = {name: Markup(icon(text)) for name, text in drawings.items()}
     env.filters |= {"words": plain, "dials": dials, "hash": hash_of}

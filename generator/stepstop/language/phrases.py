@@ -1,0 +1,131 @@
+"""The phrases of the pages, gathered from templates, scripts, drawings and modules.
+
+A template has them in `{% trans %}`, a script in `_("...")`, a drawing as its title and description
+(letters on it are those on equipment), a module in `phrase("...")` and in `worded("...")`.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+from xml.sax.saxutils import escape, unescape
+
+from babel.messages.extract import extract
+from jinja2 import nodes
+from jinja2.ext import InternationalizationExtension
+
+from stepstop.language.prose import Text
+from stepstop.source import Located, Spot
+
+CONTEXT = "page"
+"""Context of a phrase, in a file of a language."""
+_IN_SCRIPT = re.compile(r'\b_\(("(?:[^"\\\n]|\\.)*")\)')
+_IN_DRAWING = re.compile(r"(<(title|desc)\b[^>]*>)([^<]+)(?=</\2>)")
+_VARIABLE = re.compile(r"%\((\w+)\)s")
+_PLACE = re.compile(r"\{(\w+)\}")
+_KEYWORDS = ("worded", "phrase")
+
+Word = Callable[[str], str]
+"""Has the words for a phrase."""
+
+
+class AtOnce(InternationalizationExtension):
+    """`{% trans %}` put into words as its template is compiled: on a page it costs nothing.
+
+    The environment's global `worded` has the words. A phrase has no plural forms.
+    """
+
+    def _make_node(
+        self,
+        singular: str,
+        plural: str | None,
+        context: str | None,
+        variables: dict[str, nodes.Expr],
+        plural_expr: nodes.Expr | None,
+        vars_referenced: bool,
+        num_called_num: bool,
+    ) -> nodes.Output:
+        text = _VARIABLE.sub(r"{\1}", singular).replace("%%", "%")
+        worded: Any = self.environment.globals["worded"]
+        pieces = _PLACE.split(worded(text))
+        made: list[nodes.Expr] = []
+        for number, piece in enumerate(pieces):
+            if number % 2:
+                made.append(variables[piece])
+            elif piece:
+                made.append(nodes.TemplateData(piece))
+        return nodes.Output(made)
+
+
+def in_script(text: str, word: Word) -> str:
+    """The script with each phrase put into words."""
+    return _IN_SCRIPT.sub(lambda found: _literal(word(json.loads(found[1]))), text)
+
+
+def _literal(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)
+
+
+def in_drawing(text: str, word: Word) -> str:
+    """The drawing with its title and description put into words."""
+    return _IN_DRAWING.sub(lambda found: found[1] + escape(word(unescape(found[3]))), text)
+
+
+def phrases(files: Mapping[str, Path], environment: Callable[[Word], Any]) -> Iterator[Text]:
+    """Every phrase of the look files (name -> path) and of the modules, in their order.
+
+    `environment` makes the one that templates are compiled in, with what puts them into words.
+    """
+    for name, path in sorted(files.items()):
+        if name.endswith(".html"):
+            yield from _of_template(path, environment)
+        elif name.endswith(".js"):
+            source = path.read_text("utf-8")
+            for found in _IN_SCRIPT.finditer(source):
+                yield _text(path, _line(source, found.start()), json.loads(found[1]))
+        elif name.endswith(".svg") and name.startswith("drawings/"):
+            source = path.read_text("utf-8")
+            for found in _IN_DRAWING.finditer(source):
+                yield _text(path, _line(source, found.start()), unescape(found[3]))
+    yield from _of_modules()
+
+
+def _of_template(path: Path, environment: Callable[[Word], Any]) -> Iterator[Text]:
+    source = path.read_text("utf-8")
+    found: list[str] = []
+
+    def noted(text: str) -> str:
+        found.append(text)
+        return text
+
+    environment(noted).parse(source, filename=str(path))
+    end = 0
+    for text in found:
+        # The parser meets them in the order of the file.
+        end = source.index("{% trans", end) + 1
+        yield _text(path, _line(source, end), text)
+
+
+@cache
+def _of_modules() -> tuple[Text, ...]:
+    package = Path(__file__).parents[1]
+    found = []
+    for path in sorted(package.rglob("*.py")):
+        if path.parent == Path(__file__).parent:
+            continue  # They tell how phrases are marked.
+        with path.open("rb") as file:
+            for line, texts, _, _ in extract("python", file, dict.fromkeys(_KEYWORDS)):
+                found.append(_text(path, line, texts if isinstance(texts, str) else texts[0]))
+    return tuple(found)
+
+
+def _text(path: Path, line: int, text: str) -> Text:
+    return Text(CONTEXT, Located(text, Spot(str(path), line, 1)), "")
+
+
+def _line(source: str, at: int) -> int:
+    return source.count("\n", 0, at) + 1

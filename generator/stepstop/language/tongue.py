@@ -1,0 +1,49 @@
+"""A language as pages use it: its code, its own name, and its words for the phrases of the pages.
+
+A phrase is a fixed text of a template, a script, a drawing or a module that makes pages; the texts
+of trees are no phrases (`prose` finds those). Phrases are written in English and put into words
+while templates and scripts are read, so that a page costs the same in every language.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+class NoWords(Exception):
+    """A phrase has no words in a language: a page is missing them, so it can't be made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tongue:
+    """A language of an edition."""
+
+    code: str
+    """BCP 47, as in `lang`; also the folder of its pages, where it is not the first language."""
+    name: str
+    """Its own name, as its readers write it."""
+    direction: str = "ltr"
+    """`ltr` or `rtl`."""
+    phrases: Mapping[str, str] | None = field(default=None, compare=False, repr=False)
+    """Phrase -> its words; None for the language that phrases are written in."""
+
+    def worded(self, phrase: str, **given: object) -> str:
+        """The words for a phrase, with what is given put in for `{name}`; raises `NoWords`."""
+        said = phrase
+        if self.phrases is not None:
+            said = self.phrases.get(phrase, "")
+            if not said:
+                raise NoWords(f"the language {self.code} has no words for “{phrase}”")
+        for name, value in given.items():
+            said = said.replace(f"{{{name}}}", str(value))
+        return said
+
+
+ENGLISH = Tongue("en", "English")
+"""What trees and phrases are written in."""
+
+
+def phrase(text: str) -> str:
+    """`text`, which becomes words later: marks it for those who gather the phrases."""
+    return text
