@@ -15,6 +15,8 @@ from stepstop.companies import for_company
 from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
+from stepstop.language.tongue import ENGLISH, NoWords, Tongue
+from stepstop.language.tongues import MissingWords, in_languages
 from stepstop.model import Tree
 from stepstop.overlay.layers import folders
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
@@ -50,6 +52,8 @@ class Order:
     """File of the company whose edition it is."""
     named: str
     """The file that holds the options, for messages."""
+    languages: tuple[str, ...] = (ENGLISH.code,)
+    """Codes of the languages, that of the site's root first. A company's edition has the first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +81,8 @@ class Facts:
     """Path of the danger page below the site's root."""
     rehearsed: str
     """Path of the page that tells how the edition was rehearsed, or empty."""
+    in_language: Mapping[str, Facts] = field(default_factory=dict)
+    """Code of a language -> the same in it, for each language of the site."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +126,8 @@ def bundle(order: Order, *, keep: bool = False) -> Bundle:
         pages = tuple(proven.pages()) if keep else ()
     except EditionError as error:
         return Bundle((_wrong(error, order),))
+    except MissingWords as error:
+        return Bundle(error.problems)
     except BundleError as error:
         return Bundle((error.problem,))
     return replace(proven, pages=lambda: iter(pages)) if keep else proven
@@ -140,27 +148,38 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
         overrides=order.overrides,
         brand=brand,
     )
-    roots = zip(course.library.roots(), course.roots, strict=True)
-    starts = {tree.id: (tree, file_of(root)) for tree, root in roots}
-    complaints = [tree for tree, _ in starts.values() if tree.role == "complaint"]
-    stubs = {
-        f"{STUBS}/{name}.md": _stub(tree, start, pocket_file(name))
-        for name, (tree, start) in starts.items()
-        if tree.role == "complaint"
-    }
-    danger = next(start for tree, start in starts.values() if tree.role == "danger")
-    facts = _facts(course, edition, danger)
+    codes = order.languages if brand is None else order.languages[:1]
+    spoken = in_languages(course, edition, codes, order.trees, order.overrides)
+    own, first = spoken[0]
+    complaints = list(own.library.complaints())
+    stubs = dict(_stubs(own, first))
+    known = {each.tongue.code: _facts(there, each) for there, each in spoken}
+    facts = replace(_facts(own, first), in_language=known)
 
     def pages() -> Iterator[tuple[str, bytes]]:
         try:
-            yield from site_files(course, edition, overrides=order.overrides, home=order.home)
-        except PageError as error:
+            yield from site_files(
+                own, first, overrides=order.overrides, home=order.home, others=spoken[1:]
+            )
+        except (PageError, NoWords) as error:
             raise BundleError(_wrong(error, order)) from error
         shares = kept(course, order.trees)
         for tree in complaints:
-            yield f"{STUBS}/{tree.id}.svg", _picture(course, tree, shares.get(tree.id))
+            yield f"{STUBS}/{tree.id}.svg", _picture(own, tree, shares.get(tree.id))
 
     return Bundle((), pages, stubs, facts, is_rehearsed=edition.rehearsed is not None)
+
+
+def _starts(course: Course) -> Iterator[tuple[Tree, str]]:
+    """Each tree that people begin with, and the file of its first page."""
+    for tree, root in zip(course.library.roots(), course.roots, strict=True):
+        yield tree, file_of(root)
+
+
+def _stubs(course: Course, edition: Edition) -> Iterator[tuple[str, Stub]]:
+    for tree, start in _starts(course):
+        if tree.role == "complaint":
+            yield f"{STUBS}/{tree.id}.md", _stub(tree, start, pocket_file(tree.id), edition.tongue)
 
 
 def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
@@ -169,8 +188,9 @@ def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
     return drawing(content, page=lambda box: f"../{box.page}.html" if box.page else "").encode()
 
 
-def _facts(course: Course, edition: Edition, danger: str) -> Facts:
+def _facts(course: Course, edition: Edition) -> Facts:
     place = edition.place
+    danger = next(start for tree, start in _starts(course) if tree.role == "danger")
     return Facts(
         place=place.name,
         date=edition.dated,
@@ -178,8 +198,8 @@ def _facts(course: Course, edition: Edition, danger: str) -> Facts:
         disclaimer=tuple(plain(said) for said in fill_all(place.disclaimer, place)),
         company=str(edition.brand.company.name) if edition.brand else "",
         reviews=_reviews(course, edition),
-        danger=danger,
-        rehearsed=REHEARSED if edition.tells_rehearsal else "",
+        danger=edition.folder + danger,
+        rehearsed=edition.folder + REHEARSED if edition.tells_rehearsal else "",
     )
 
 
@@ -191,19 +211,24 @@ def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
     return (reviewed(own, edition.date),) if own else ()
 
 
-def _stub(tree: Tree, start: str, pocket: str) -> Stub:
+def _stub(tree: Tree, start: str, pocket: str, tongue: Tongue) -> Stub:
+    worded = tongue.worded
     # Of a heading, some themes make a title with its escapes undone: theirs is given escaped, for
     # double quotes too. A single one would be escaped twice where a theme escapes by itself.
     title = html.escape(tree.title, quote=False).replace('"', "&quot;")
     title = json.dumps(title, ensure_ascii=False)
     lines = [f"---\ntitle: {title}\n---"]
-    lines += [f"# {_shown(tree.title)}", f"**[Start with the first question](../{start})**"]
-    lines.append(f"Weak signal? [Keep all steps as one file](../{pocket}).")
-    lines.append(f"For authors: [the whole tree as a picture]({tree.id}.svg).")
+    lines += [f"# {_shown(tree.title)}"]
+    lines.append(f"**[{worded('Start with the first question')}](../{start})**")
+    lines.append(worded("Weak signal? [Keep all steps as one file]({file}).", file=f"../{pocket}"))
+    lines.append(
+        worded("For authors: [the whole tree as a picture]({file}).", file=f"{tree.id}.svg")
+    )
     if tree.words:
-        lines.append(f"People also say: {', '.join(_shown(word) for word in tree.words)}.")
+        said = ", ".join(_shown(word) for word in tree.words)
+        lines.append(worded("People also say: {words}.", words=said))
     if tree.equipment:
-        lines.append(f"For: {_shown(tree.equipment)}.")
+        lines.append(worded("For: {equipment}.", equipment=_shown(tree.equipment)))
     return Stub("\n\n".join(lines) + "\n", spot_of(tree.title))
 
 

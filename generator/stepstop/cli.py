@@ -453,26 +453,43 @@ def touched_command(trees: Path, seen: bool) -> None:
 @click.argument("code")
 @_TREES
 @click.option("--write", is_flag=True, help="Bring the file up to date with the trees.")
-def translate_command(code: str, trees: Path, write: bool) -> None:
+@click.option("--pages", is_flag=True, help="The phrases of the pages in place of the trees.")
+@click.option(
+    "--overrides",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="With --pages: the phrases of your own templates in this folder.",
+)
+def translate_command(
+    code: str, trees: Path, write: bool, pages: bool, overrides: Path | None
+) -> None:
     """Look over the words of the language CODE (`es`) for the texts of TREES.
 
     They stand in languages/CODE.po below the trees, a gettext file that any translator's tool
-    opens: each text with its kind, its file and its line. Exit status 1 where a text has no words,
-    or where words have other numbers or placeholders, are too long, or belong to no text any more.
+    opens: each text with its kind, its file and its line. With --pages it is the phrases of
+    templates and scripts, in languages/CODE.po beside them. Exit status 1 where a text has no
+    words, or where words have other numbers, placeholders or markup, are too long, or belong to no
+    text any more.
     """
-    from stepstop.language.messages import LanguageError, file_of, problems, update
+    from stepstop.language.messages import LanguageError, file_of, problems_of, update_of
+    from stepstop.language.prose import texts
+    from stepstop.language.tongues import own_phrases
 
-    found = _proven(trees)
-    assert found.course is not None
-    library = found.course.library
-    path = file_of(trees, code)
+    if overrides is not None and not pages:
+        raise click.UsageError("--overrides goes with --pages")
+    if pages:
+        path, gathered = own_phrases(code, overrides)
+    else:
+        found = _proven(trees)
+        assert found.course is not None
+        path, gathered = file_of(trees, code), list(texts(found.course.library))
     if write:
         try:
-            count, missing = update(library, path)
+            count, missing = update_of(gathered, path)
         except LanguageError as error:
             raise click.ClickException(str(error)) from error
         click.echo(f"wrote {path}: {count} texts, {missing} without words")
-    missing_words = problems(library, path)
+    missing_words = problems_of(gathered, path)
     if missing_words:
         click.echo(_listed(missing_words), err=True)
         sys.exit(1)
@@ -724,6 +741,14 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     default=True,
     help="Whether phones keep the pages for a time without a network.",
 )
+@click.option(
+    "--language",
+    "languages",
+    multiple=True,
+    default=("en",),
+    show_default=True,
+    help="Code of a language; again for each further one, whose pages lie in a folder.",
+)
 @_COMPANY
 def export_command(
     folder: Path,
@@ -733,14 +758,17 @@ def export_command(
     overrides: Path | None,
     rehearsal_page: bool,
     offline: bool,
+    languages: tuple[str, ...],
     company: Path | None,
 ) -> None:
     """Write the question pages into FOLDER, without MkDocs.
 
     FOLDER is replaced as a whole once the trees are proven; with problems it stays as it is.
-    A company's edition has its name, numbers and limits, and is for its own place.
+    A company's edition has its name, numbers and limits, is for its own place, and in one language.
     """
     from stepstop.edition import EditionError, edition_for
+    from stepstop.language.tongue import NoWords
+    from stepstop.language.tongues import MissingWords, in_languages
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import site_files
@@ -759,11 +787,15 @@ def export_command(
             overrides=over,
             brand=brand,
         )
+        codes = languages if brand is None else languages[:1]
+        [(own, first), *others] = in_languages(course, edition, codes, trees, over)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
+    except MissingWords as error:
+        _fail(error.problems)
     try:
-        count = publish(site_files(course, edition, overrides=over), folder)
-    except PageError as error:
+        count = publish(site_files(own, first, overrides=over, others=others), folder)
+    except (PageError, NoWords) as error:
         raise click.ClickException(str(error)) from error
     click.echo(f"{count} files in {folder}; open {folder / 'index.html'}")
     if company is not None:

@@ -57,6 +57,18 @@ class Edition:
     """The company whose edition it is."""
     tongue: Tongue = ENGLISH
     """The language that its pages are in."""
+    tongues: tuple[Tongue, ...] = (ENGLISH,)
+    """All languages of the site; the first one's pages lie at its root, and it is the company's."""
+
+    @property
+    def is_first(self) -> bool:
+        """Whether its pages lie at the site's root."""
+        return self.tongue == self.tongues[0]
+
+    @property
+    def folder(self) -> str:
+        """Folder of its pages below the site's root: empty, or ending with a slash."""
+        return folder_of(self.tongue, self.tongues)
 
     @property
     def is_branded(self) -> bool:
@@ -67,6 +79,11 @@ class Edition:
     def dated(self) -> str:
         """The date as a page shows it."""
         return self.date or UNDATED
+
+
+def folder_of(tongue: Tongue, tongues: tuple[Tongue, ...]) -> str:
+    """The folder of a language's pages on a site in `tongues`: empty, or ending with a slash."""
+    return "" if tongue == tongues[0] else f"{tongue.code}/"
 
 
 class Editions:

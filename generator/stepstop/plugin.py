@@ -56,6 +56,8 @@ class Options(base.Config):  # type: ignore[no-untyped-call]
     """Whether a page tells how the edition was rehearsed."""
     offline = c.Type(bool, default=True)
     """Whether phones keep the pages for a time without a network; never in a preview."""
+    languages = c.ListOfItems(c.Type(str), default=["en"])
+    """Codes of the languages, the company's own first: its pages lie at the site's root."""
     company = c.Optional(c.File(exists=True))
     """File of the company whose edition is built; `COMPANY` in the environment comes first."""
 
@@ -124,6 +126,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             rehearsal_page=self.config.rehearsal_page,
             offline=self.config.offline and not self._is_preview,
             company=self._company(),
+            languages=tuple(self.config.languages),
             named=_short(config.config_file_path or "mkdocs.yml").as_posix(),
         )
         key = fingerprint(order)

@@ -56,6 +56,7 @@ OVERLAY_FLAWS = {
 """Flaws found only in overlays: name -> when it is caught."""
 
 LANGUAGE_FLAWS = {
+    "markup-differs": "words have other elements of HTML than the phrase of a template",
     "missing-language": "the file with a language's words is not there, or can't be read",
     "missing-translation": "a text has no words in a language, or some that are not certain",
     "not-gettext": "the file with a language's words is no gettext file",

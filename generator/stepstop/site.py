@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from posixpath import join
 from typing import Any
 
 from stepstop.collecting import no_collecting
@@ -48,6 +49,7 @@ from stepstop.pages.slots import Filler, form_of, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
+from stepstop.pages.views import Frame
 from stepstop.pages.waiting import waiting_views
 
 BRIEF_PARTS = ("loading", "ways", "telling", "ranking", "account", "visit")
@@ -72,6 +74,9 @@ CALL_PARTS = (
 WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
 """Those of a page about waiting."""
 
+Spoken = tuple[Course, Edition]
+"""A course in the language of an edition."""
+
 __all__ = ["Stub", "build_site", "page_files", "site_files", "stubs", "whole_site"]
 
 
@@ -88,26 +93,38 @@ def build_site(
 
 
 def whole_site(
-    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+    course: Course,
+    edition: Edition,
+    *,
+    overrides: tuple[Path, ...] = (),
+    home: str = "",
+    others: Sequence[Spoken] = (),
 ) -> dict[str, bytes]:
-    """The same with what lets the pages work offline."""
-    return dict(sorted(site_files(course, edition, overrides=overrides, home=home)))
+    """The same with what lets the pages work offline, and in other languages."""
+    return dict(sorted(site_files(course, edition, overrides=overrides, home=home, others=others)))
 
 
 def site_files(
-    course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+    course: Course,
+    edition: Edition,
+    *,
+    overrides: tuple[Path, ...] = (),
+    home: str = "",
+    others: Sequence[Spoken] = (),
 ) -> Iterator[tuple[str, bytes]]:
     """(file, content) of the whole site, one after another: none is kept, however many there are.
 
-    What is kept is each line once, since what works offline is made of all pages, and comes last.
+    `others` is the course in the other languages of the site, each with its edition; what works
+    offline is another thing in each. What is kept is each line once, since what works offline is
+    made of all pages, and comes last.
     """
-    made = _Made(course, edition, overrides)
-    fill = made.fill(edition)
+    first = _Made(course, edition, overrides)
     with no_collecting():
-        for name, content in made.rendered(home):
-            yield name, form_of(content).filled(fill) if edition.is_branded else content
-        yield from made.beside(edition)
-        yield from made.offline.files(edition, fill).items()
+        yield from first.files(edition, home)
+        for spoken, own in others:
+            made = _Made(spoken, own, overrides, first)
+            for name, content in made.files(own, home and join(home, own.folder)):
+                yield f"{own.folder}{name}", content
 
 
 def page_files(course: Course, edition: Edition) -> Iterator[tuple[str, bytes]]:
@@ -121,14 +138,30 @@ def page_files(course: Course, edition: Edition) -> Iterator[tuple[str, bytes]]:
 class _Made:
     """The pages of a course as they are rendered, with slots where they are a company's."""
 
-    def __init__(self, course: Course, edition: Edition, overrides: tuple[Path, ...]) -> None:
+    def __init__(
+        self,
+        course: Course,
+        edition: Edition,
+        overrides: tuple[Path, ...],
+        first: _Made | None = None,
+    ) -> None:
+        """`first` are those in the company's language, where it is another one."""
         self._renderer = Renderer(overrides, edition.tongue)
-        atlas = atlas_of(course, edition)
+        self._first = first or self
+        atlas: Atlas = atlas_of(course, edition, first.atlas if first else None)
         if edition.is_branded:
             atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
-        self.atlas = atlas
+        self.atlas: Atlas = atlas
         not_kept = self._renderer.render("lost.html", lost_view(atlas, HOME))
         self.offline = Offline(not_kept, atlas, overrides)
+
+    def files(self, edition: Edition, home: str) -> Iterator[tuple[str, bytes]]:
+        """Everything below the folder of the language."""
+        fill = self.fill(edition)
+        for name, content in self.rendered(home):
+            yield name, form_of(content).filled(fill) if edition.is_branded else content
+        yield from self.beside(edition)
+        yield from self.offline.files(edition, fill).items()
 
     def rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
         """Each page and each script; what works offline is made of all of them."""
@@ -140,6 +173,8 @@ class _Made:
         render, script = self._renderer.render, self._renderer.script
         for name, template, view in _pages(self.atlas, home):
             yield name, render(template, view)
+        for name, template, view in _technicians(self._first.atlas):
+            yield name, self._first.render(template, replace(view, frame=self._framed(view.frame)))
         yield BRIEF, script(*BRIEF_PARTS)
         yield CODE_SCRIPT, script(*CODE_PARTS)
         if self.atlas.course.library.catalogue.waiting:
@@ -149,6 +184,16 @@ class _Made:
         yield TRAIL, trail_data(self.atlas)
         yield CALL_DATA, call_data(self.atlas)
         yield from likely_data(self.atlas)
+
+    def render(self, template: str, view: Any) -> bytes:
+        """A page in the words of this language."""
+        return self._renderer.render(template, view)
+
+    def _framed(self, frame: Frame) -> Frame:
+        """The frame of a page in the company's language, whatever language is around it."""
+        edition = self.atlas.edition
+        theirs = "" if edition.is_first else "../"
+        return replace(frame, hash=edition.hash, others=(), theirs=theirs)
 
     def beside(self, edition: Edition) -> Iterator[tuple[str, bytes]]:
         """What a company's site has for the company's own."""
@@ -199,7 +244,7 @@ class Forms:
 
 
 def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
-    """(file, template, view) of every page."""
+    """(file, template, view) of every page but those for technicians."""
     yield START, "start.html", start_view(atlas)
     yield LOST, "lost.html", lost_view(atlas, home)
     yield ORIGINS, "sources.html", origins_view(atlas)
@@ -209,16 +254,20 @@ def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:
     yield CALL, "call.html", call_view(atlas)
     if has_counter(atlas):
         yield COUNTER, "counter.html", counter_view(atlas)
-    yield CONTROL, "control.html", control_view(atlas)
     for name, wait in waiting_views(atlas):
         yield name, "waiting.html", wait
-    if atlas.edition.tells_rehearsal:
-        yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for name, view in moved_views(atlas):
         yield name, "moved.html", view
     for name, pocket in pocket_views(atlas):
         yield name, "pocket.html", pocket
     yield from _walked(atlas)
+
+
+def _technicians(atlas: Atlas) -> Iterator[tuple[str, str, Any]]:
+    """(file, template, view) of every page that technicians read: in the company's language."""
+    yield CONTROL, "control.html", control_view(atlas)
+    if atlas.edition.tells_rehearsal:
+        yield REHEARSED, "rehearsed.html", rehearsed_view(atlas)
     for page in atlas.pages.values():
         if page.outcome is not None and has_technician_copy(page.outcome):
             yield technician_file(page.id), "technician.html", technician_view(page, atlas)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -30,6 +30,7 @@ LONGEST, SPARE = 1.7, 14
 same buttons. A judgement."""
 _SLOT = re.compile(r"\{[^{}]*\}")
 _NUMBER = re.compile(r"\d+")
+_MARKUP = re.compile(r"</?[a-z][^<>]*>")
 
 Key = tuple[str, str]
 """Context and text."""
@@ -62,18 +63,36 @@ def problems(library: Library, path: Path) -> list[Problem]:
 
     A text without words is told where it is written, since its entry may be missing, too.
     """
-    words, found = read(path)
+    return problems_of(texts(library), path)
+
+
+def problems_of(found: Iterable[Text], path: Path) -> list[Problem]:
+    """The same for any texts."""
+    words, unread = read(path)
     if words is None:
-        return found
-    wanted = _wanted(library)
+        return unread
+    wanted = _wanted(found)
+    unused = [
+        Problem(
+            spot,
+            "unused-translation",
+            f"no text is {quoted(key[1])} any more ({key[0]})",
+            "take it out: `stepstop translate` with --write does it",
+        )
+        for key, spot in words.spots.items()
+        if key not in wanted
+    ]
+    return sorted_once([*_missing(wanted, words), *unused])
+
+
+def missing(found: Iterable[Text], words: Words) -> list[Problem]:
+    """What keeps texts from being shown in a language: words that are missing, uncertain or odd."""
+    return sorted_once(_missing(_wanted(found), words))
+
+
+def _missing(wanted: Mapping[Key, list[Text]], words: Words) -> Iterator[Problem]:
     for key, places in wanted.items():
-        found += _examined(key, places, words)
-    for key, spot in words.spots.items():
-        if key not in wanted:
-            message = f"no text of the trees is {quoted(key[1])} any more ({key[0]})"
-            mend = "take it out: `stepstop translate` with --write does it"
-            found.append(Problem(spot, "unused-translation", message, mend))
-    return sorted_once(found)
+        yield from _examined(key, places, words)
 
 
 def read(path: Path) -> tuple[Words | None, list[Problem]]:
@@ -103,17 +122,36 @@ def read(path: Path) -> tuple[Words | None, list[Problem]]:
     return Words(whole(path).file, of, spots, frozenset(fuzzy)), []
 
 
+def merged(files: Iterable[Words]) -> Words:
+    """The words of several files as one; of a text that is in several, those of the last."""
+    of: dict[Key, str] = {}
+    spots: dict[Key, Spot] = {}
+    fuzzy: set[Key] = set()
+    name = ""
+    for each in files:
+        name = each.file
+        of |= each.of
+        spots |= each.spots
+        fuzzy = (fuzzy - each.of.keys()) | each.fuzzy
+    return Words(name, of, spots, frozenset(fuzzy))
+
+
 def update(library: Library, path: Path) -> tuple[int, int]:
     """Write the file anew: what is there stays, what is new has no words, what is unused goes.
 
     Returns how many texts it has, and how many of them have no words. Raises `LanguageError`.
     """
-    locale = _locale(path.stem)
+    return update_of(texts(library), path)
+
+
+def update_of(found: Iterable[Text], path: Path) -> tuple[int, int]:
+    """The same for any texts."""
+    locale = locale_of(path.stem)
     words = Words("", {}, {}, frozenset())
     if path.exists():
-        known, found = read(path)
+        known, unread = read(path)
         if known is None:
-            raise LanguageError(f"{found[0].spot}: {found[0].message}")
+            raise LanguageError(f"{unread[0].spot}: {unread[0].message}")
         words = known
     catalog = Catalog(
         locale=locale,
@@ -126,7 +164,7 @@ def update(library: Library, path: Path) -> tuple[int, int]:
     )
     catalog.header_comment = f"# {locale.english_name} words for the texts of the trees."
     here = path.parent.parent.absolute()
-    wanted = _wanted(library)
+    wanted = _wanted(found)
     for key, places in wanted.items():
         lines = {(_below(spot, here), spot.line): 0 for spot in (spot_of(p.text) for p in places)}
         catalog.add(
@@ -147,17 +185,18 @@ def update(library: Library, path: Path) -> tuple[int, int]:
     return len(wanted), sum(1 for key in wanted if not words.of.get(key))
 
 
-def _locale(code: str) -> Locale:
+def locale_of(code: str) -> Locale:
+    """The language of a code; raises `LanguageError`."""
     try:
         return Locale.parse(code)
     except (UnknownLocaleError, ValueError) as error:
         raise LanguageError(f"no language has the code {quoted(code)}") from error
 
 
-def _wanted(library: Library) -> dict[Key, list[Text]]:
+def _wanted(texts: Iterable[Text]) -> dict[Key, list[Text]]:
     """Each text in its context -> the places where it stands, in the order of the files."""
     found: dict[Key, list[Text]] = {}
-    for text in sorted(texts(library), key=lambda each: spot_of(each.text)):
+    for text in sorted(texts, key=lambda each: spot_of(each.text)):
         found.setdefault((text.context, str(text.text)), []).append(text)
     return found
 
@@ -178,6 +217,7 @@ def _examined(key: Key, places: list[Text], words: Words) -> Iterator[Problem]:
     for pattern, flaw, what in (
         (_SLOT, "placeholder-differs", "placeholders"),
         (_NUMBER, "number-differs", "numbers"),
+        (_MARKUP, "markup-differs", "markup"),
     ):
         there, here = Counter(pattern.findall(text)), Counter(pattern.findall(said))
         if there != here:

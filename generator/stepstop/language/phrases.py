@@ -124,7 +124,7 @@ def _of_modules() -> tuple[Text, ...]:
 
 
 def _text(path: Path, line: int, text: str) -> Text:
-    return Text(CONTEXT, Located(text, Spot(str(path), line, 1)), "")
+    return Text(CONTEXT, Located(text, Spot(path.absolute().as_posix(), line, 1)), "")
 
 
 def _line(source: str, at: int) -> int:

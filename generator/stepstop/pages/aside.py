@@ -8,7 +8,8 @@ from itertools import product
 from posixpath import join
 
 from stepstop.course import Page
-from stepstop.edition import STOCK, STOP_AND_CALL
+from stepstop.edition import STOCK, STOP_AND_CALL, Edition, folder_of
+from stepstop.language.tongue import Tongue
 from stepstop.model import Tree
 from stepstop.pages import views
 from stepstop.pages.address import MANIFEST, START, file_of, link, technician_file
@@ -31,12 +32,22 @@ def lost_view(atlas: Atlas, home: str) -> views.LostView:
     start = join(home, START) if home else ""
     manifest = join(home, MANIFEST) if home and own.manifest else ""
     stock = atlas.course.library.trees[STOCK].outcomes[STOP_AND_CALL]
+    edition, at_root = atlas.edition, home.removesuffix(atlas.edition.folder)
+    others = tuple(
+        replace(each, href=join(at_root, folder_of(tongue, edition.tongues), LOST))
+        for each, tongue in zip(own.others, _others(edition), strict=True)
+        if home
+    )
     return views.LostView(
-        replace(own, danger="#danger", stop="#call", start=start, manifest=manifest),
+        replace(own, danger="#danger", stop="#call", start=start, manifest=manifest, others=others),
         atlas.said("{emergency}"),
         atlas.all_said(stock.say),
         join(home, file_of(atlas.danger)) if home else "",
     )
+
+
+def _others(edition: Edition) -> list[Tongue]:
+    return [tongue for tongue in edition.tongues if tongue != edition.tongue]
 
 
 def moved_views(atlas: Atlas) -> Iterator[tuple[str, views.MovedView]]:

@@ -37,6 +37,8 @@ class Atlas:
     """The trails that links carry."""
     edges: Mapping[str, tuple[str, ...]]
     """Page id -> ids of the next pages."""
+    first: Atlas | None = None
+    """That of the company's language, where it is another one: what a technician reads is in it."""
     texts: dict[int, StepText] = field(default_factory=dict, compare=False, repr=False)
     """Step, by its identity -> what its pages say, as far as one was made."""
     _filled: dict[str, Said] = field(default_factory=dict, compare=False, repr=False)
@@ -84,8 +86,10 @@ class Atlas:
         return (tree,) if flat is None or flat.home is tree else (tree, flat.home)
 
 
-def atlas_of(course: Course, edition: Edition) -> Atlas:
-    """The atlas of the site that shows `course` in `edition`."""
+def atlas_of(course: Course, edition: Edition, first: Atlas | None = None) -> Atlas:
+    """The atlas of the pages that show `course` in `edition`; `first` is that of the company's
+    language, where it is another one.
+    """
     trees = list(course.library.roots())
     roots = {tree.id: root for tree, root in zip(trees, course.roots, strict=True)}
     danger = next(roots[tree.id] for tree in trees if tree.role == "danger")
@@ -103,6 +107,7 @@ def atlas_of(course: Course, edition: Edition) -> Atlas:
         most_pages_after(edges),
         Ways(course),
         edges,
+        first,
     )
 
 

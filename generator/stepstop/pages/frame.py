@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from stepstop.course import Page
+from stepstop.edition import folder_of
 from stepstop.model import Review, Tree
 from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
-from stepstop.pages.views import Frame, Link
+from stepstop.pages.views import Frame, Link, OtherTongue
 from stepstop.trail import tree_word
 
 
@@ -29,6 +30,7 @@ def page_frame(page: Page, atlas: Atlas) -> Frame:
         lost="" if begins_or_ends else link(file, _home(page, atlas)),
         again=None if begins_or_ends else _again(page, file, atlas),
         here=page.id,
+        walks=True,
         begins=tree_word(page.tree) if page.id in atlas.course.roots else "",
     )
 
@@ -46,8 +48,12 @@ def frame(
     again: Link | None = None,
     here: str = "",
     begins: str = "",
+    walks: bool = False,
 ) -> Frame:
-    """The frame of the page in `file`, written in `trees`; `description` lets it be listed."""
+    """The frame of the page in `file`, written in `trees`; `description` lets it be listed.
+
+    `walks` tells that walks lead through it, so that another language goes on with the same walk.
+    """
     stop = stop_and_call(hurry=hurry)
     law = atlas.place.disclaimer
     return Frame(
@@ -73,7 +79,19 @@ def frame(
         place=atlas.place.name,
         dated=atlas.edition.dated,
         hash=atlas.edition.hash,
+        others=tuple(_others(file, atlas, step_link if walks else link)),
+        theirs="" if atlas.edition.is_first else "../",
     )
+
+
+def _others(file: str, atlas: Atlas, linked: Callable[[str, str], str]) -> Iterator[OtherTongue]:
+    """The same page in each other language."""
+    edition = atlas.edition
+    for tongue in edition.tongues:
+        if tongue != edition.tongue:
+            there = f"{folder_of(tongue, edition.tongues)}{file}"
+            href = linked(f"{edition.folder}{file}", there)
+            yield OtherTongue(href, tongue.code, tongue.name)
 
 
 def reviews(trees: Iterable[Tree], date: str) -> tuple[str, ...]:

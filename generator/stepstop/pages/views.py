@@ -23,6 +23,16 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherTongue:
+    """The same page in another language."""
+
+    href: str
+    code: str
+    name: str
+    """The language's own name."""
+
+
+@dataclass(frozen=True, slots=True)
 class Frame:
     """What every page has around its own matter."""
 
@@ -65,6 +75,10 @@ class Frame:
     place: str
     dated: str
     hash: str
+    others: tuple[OtherTongue, ...] = ()
+    """The same page in the other languages of the site."""
+    theirs: str = ""
+    """Where the data of an account lie in the company's language, from `base`; empty if there."""
 
     @property
     def base(self) -> str:
