@@ -16,9 +16,10 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from stepstop.company.model import Brand
 from stepstop.edition import Edition, look_files
 from stepstop.graph import reachable
+from stepstop.language.phrases import in_manifest, in_script
+from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.pages.address import (
     CALL,
     CALL_DATA,
@@ -86,7 +87,7 @@ class Offline:
         """
         looks = self._looks
         if not edition.works_offline:
-            return {WORKER: _script(looks["remover.js"])}
+            return {WORKER: _script(looks["remover.js"], edition.tongue)}
         packs = [replace(pack, content=form.filled(fill)) for pack, form in self._packs]
         hashes = "\n".join(sorted(pack.hash for pack in packs))
         plan = {
@@ -96,10 +97,13 @@ class Offline:
             "mark": _mark(edition) if self._plan["mark"] else "",
         }
         return {
-            MANIFEST: _manifest(looks[MANIFEST].read_bytes(), edition.brand),
+            MANIFEST: _manifest(looks[MANIFEST].read_text("utf-8"), edition),
             **{name: looks[name].read_bytes() for name in ICONS},
             **{pack.file: pack.content for pack in packs},
-            WORKER: b"const PLAN = " + _json(plan) + b";\n" + _script(looks["worker.js"]),
+            WORKER: b"const PLAN = "
+            + _json(plan)
+            + b";\n"
+            + _script(looks["worker.js"], edition.tongue),
         }
 
 
@@ -108,14 +112,19 @@ def _mark(edition: Edition) -> str:
     return f"{edition.dated}, {edition.hash}"
 
 
-def _manifest(content: bytes, brand: Brand | None) -> bytes:
-    """The manifest, by the company's name and in its colour where it is a company's."""
-    if brand is None:
-        return content
-    company, own = brand.company, json.loads(content)
-    own["name"] = own["short_name"] = str(company.name)
-    if company.colours is not None:
-        own["theme_color"] = str(company.colours.light)
+def _manifest(content: str, edition: Edition) -> bytes:
+    """The manifest in a language, by a company's name and in its color where it is one's."""
+    content = in_manifest(content, edition.tongue.worded)
+    if edition.brand is None and edition.tongue == ENGLISH:
+        return content.encode()
+    own = json.loads(content)
+    if edition.tongue != ENGLISH:
+        own["lang"], own["dir"] = edition.tongue.code, edition.tongue.direction
+    if edition.brand is not None:
+        company = edition.brand.company
+        own["name"] = own["short_name"] = str(company.name)
+        if company.colours is not None:
+            own["theme_color"] = str(company.colours.light)
     return json.dumps(own, indent=2, ensure_ascii=False).encode() + b"\n"
 
 
@@ -362,6 +371,7 @@ def _json(value: Any) -> bytes:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode()
 
 
-def _script(path: Path) -> bytes:
-    """The script without comments and indents."""
-    return f"{script_of(path.read_text(encoding='utf-8')).text}\n".encode()
+def _script(path: Path, tongue: Tongue) -> bytes:
+    """The script in a language's words, without comments and indents."""
+    text = in_script(path.read_text(encoding="utf-8"), tongue.worded)
+    return f"{script_of(text).text}\n".encode()

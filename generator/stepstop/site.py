@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
-from posixpath import join
 from typing import Any
 
 from stepstop.collecting import no_collecting
@@ -31,7 +30,7 @@ from stepstop.pages.address import (
     technician_file,
 )
 from stepstop.pages.aside import LOST, lost_view, moved_views
-from stepstop.pages.atlas import Atlas, atlas_of
+from stepstop.pages.atlas import Atlas, Spoken, atlas_of, atlases_of
 from stepstop.pages.call import call_data, call_view
 from stepstop.pages.company import Fill
 from stepstop.pages.control import control_view
@@ -74,9 +73,6 @@ CALL_PARTS = (
 WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
 """Those of a page about waiting."""
 
-Spoken = tuple[Course, Edition]
-"""A course in the language of an edition."""
-
 __all__ = ["Stub", "build_site", "page_files", "site_files", "stubs", "whole_site"]
 
 
@@ -118,12 +114,15 @@ def site_files(
     offline is another thing in each. What is kept is each line once, since what works offline is
     made of all pages, and comes last.
     """
-    first = _Made(course, edition, overrides)
+    first, *further = atlases_of([(course, edition), *others])
+    root = _Made(first, overrides)
     with no_collecting():
-        yield from first.files(edition, home)
-        for spoken, own in others:
-            made = _Made(spoken, own, overrides, first)
-            for name, content in made.files(own, home and join(home, own.folder)):
+        yield from root.files(edition, home)
+        for atlas in further:
+            own = atlas.edition
+            for name, content in _Made(atlas, overrides, root).files(
+                own, home and home + own.folder
+            ):
                 yield f"{own.folder}{name}", content
 
 
@@ -139,19 +138,15 @@ class _Made:
     """The pages of a course as they are rendered, with slots where they are a company's."""
 
     def __init__(
-        self,
-        course: Course,
-        edition: Edition,
-        overrides: tuple[Path, ...],
-        first: _Made | None = None,
+        self, atlas: Atlas, overrides: tuple[Path, ...], first: _Made | None = None
     ) -> None:
         """`first` are those in the company's language, where it is another one."""
+        edition = atlas.edition
         self._renderer = Renderer(overrides, edition.tongue)
         self._first = first or self
-        atlas: Atlas = atlas_of(course, edition, first.atlas if first else None)
         if edition.is_branded:
             atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
-        self.atlas: Atlas = atlas
+        self.atlas = atlas
         not_kept = self._renderer.render("lost.html", lost_view(atlas, HOME))
         self.offline = Offline(not_kept, atlas, overrides)
 
@@ -214,7 +209,7 @@ class Forms:
     def __init__(
         self, course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
     ) -> None:
-        self._made = _Made(course, edition, overrides)
+        self._made = _Made(atlas_of(course, edition), overrides)
         self._atlas = self._made.atlas
         with no_collecting():
             self._files = {n: form_of(content) for n, content in self._made.rendered(home)}

@@ -8,7 +8,7 @@
     if (then.textContent !== small) then.textContent = small;
     say.hidden = !(done && 'speechSynthesis' in window);
   };
-  const counting = countingOf(show, 'Go back and choose that. Write it down, and the color, too.');
+  const counting = countingOf(show, _("Go back and choose that. Write it down, and the color, too."));
   const down = () => {
     counting.down();
     pad.classList.add('lit');

@@ -7,14 +7,15 @@ const countingOf = (show, then) => {
   const ROUNDS = 3, MOST = 6;
   let presses = [], since = null, timer = 0;
 
-  const many = (n) => n + (n === 1 ? ' blink' : ' blinks');
+  const put = (text, ...values) => values.reduce((said, each, i) => said.replace('{' + 'ab'[i] + '}', each), text);
+  const many = (n) => put(n === 1 ? _("{a} blink") : _("{a} blinks"), n);
   const found = {
     'groups': ({ counts }) => many(counts[0]),
-    'two-groups': ({ counts }) => 'First ' + counts[0] + ', then ' + counts[1],
+    'two-groups': ({ counts }) => put(_("First {a}, then {b}"), ...counts),
     'long-short': ({ letters }) => [...letters]
-      .map((each) => each === 'L' ? 'long' : 'short').join(', ').replace(/^./, (c) => c.toUpperCase()),
-    'heartbeat': () => 'Slow and even, no groups',
-    'rapid': () => 'A fast flicker',
+      .map((each) => each === 'L' ? _("long") : _("short")).join(', ').replace(/^./, (c) => c.toUpperCase()),
+    'heartbeat': () => _("Slow and even, no groups"),
+    'rapid': () => _("A fast flicker"),
   };
   const tell = (large, small, done) => {
     show(large, small, done);
@@ -25,11 +26,11 @@ const countingOf = (show, then) => {
     const now = performance.now();
     const said = readTaps(presses, now);
     const large = found[said.pattern];
-    if (large) tell(large(said), (said.agree > 1 ? 'Two rounds agree. ' : '') + then, true);
+    if (large) tell(large(said), (said.agree > 1 ? _("Two rounds agree.") + ' ' : '') + then, true);
     else if (said.rounds > MOST || now - presses[0][0] > LONG_ENOUGH) {
-      tell('Not certain', 'The rounds differ. Make a video of half a minute for the technician.', true);
-    } else if (said.pattern === 'uncertain') tell('Not certain yet', 'Tap one more round.', false);
-    else tell('', 'Go on. Rounds so far: ' + Math.min(said.rounds, ROUNDS) + ' of ' + ROUNDS + '.', false);
+      tell(_("Not certain"), _("The rounds differ. Make a video of half a minute for the technician."), true);
+    } else if (said.pattern === 'uncertain') tell(_("Not certain yet"), _("Tap one more round."), false);
+    else tell('', put(_("Go on. Rounds so far: {a} of {b}."), Math.min(said.rounds, ROUNDS), ROUNDS), false);
   };
   return {
     down: () => {

@@ -19,9 +19,9 @@ const PATIENCE = 2000;
 const PAUSE = 3000;
 const TYPES = { html: 'text/html', json: 'application/json', svg: 'image/svg+xml', js: 'text/javascript' };
 const CORE = 0, COMMON = 1;
-const SAVED = (PLAN.date ? 'This is the saved page of ' + PLAN.date + '.' : 'This is a saved page.') +
-  ' The network gave no answer.';
-const NOT_KEPT = 'No connection. This page is not kept on your phone.';
+const SAVED = (PLAN.date ? _("This is the saved page of {date}.").replace('{date}', PLAN.date) :
+  _("This is a saved page.")) + ' ' + _("The network gave no answer.");
+const NOT_KEPT = _("No connection. This page is not kept on your phone.");
 
 const wait = (time) => new Promise((done) => setTimeout(done, time));
 const soon = (promise) => Promise.race([promise, wait(PATIENCE)]);

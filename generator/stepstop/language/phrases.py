@@ -1,7 +1,8 @@
 """The phrases of the pages, gathered from templates, scripts, drawings and modules.
 
 A template has them in `{% trans %}`, a script in `_("...")`, a drawing as its title and description
-(letters on it are those on equipment), a module in `phrase("...")` and in `worded("...")`.
+(letters on it are those on equipment), the manifest as its names and description, a module in
+`phrase("...")` and in `worded("...")`.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ _IN_DRAWING = re.compile(r"(<(title|desc)\b[^>]*>)([^<]+)(?=</\2>)")
 _VARIABLE = re.compile(r"%\((\w+)\)s")
 _PLACE = re.compile(r"\{(\w+)\}")
 _KEYWORDS = ("worded", "phrase")
+
+_IN_MANIFEST = re.compile(r'("(?:name|short_name|description)": )("(?:[^"\\\n]|\\.)*")')
 
 Word = Callable[[str], str]
 """Has the words for a phrase."""
@@ -70,6 +73,11 @@ def _literal(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
+def in_manifest(text: str, word: Word) -> str:
+    """The manifest with its names and its description put into words."""
+    return _IN_MANIFEST.sub(lambda found: found[1] + _literal(word(json.loads(found[2]))), text)
+
+
 def in_drawing(text: str, word: Word) -> str:
     """The drawing with its title and description put into words."""
     return _IN_DRAWING.sub(lambda found: found[1] + escape(word(unescape(found[3]))), text)
@@ -84,14 +92,20 @@ def phrases(files: Mapping[str, Path], environment: Callable[[Word], Any]) -> It
         if name.endswith(".html"):
             yield from _of_template(path, environment)
         elif name.endswith(".js"):
-            source = path.read_text("utf-8")
-            for found in _IN_SCRIPT.finditer(source):
-                yield _text(path, _line(source, found.start()), json.loads(found[1]))
-        elif name.endswith(".svg") and name.startswith("drawings/"):
-            source = path.read_text("utf-8")
-            for found in _IN_DRAWING.finditer(source):
-                yield _text(path, _line(source, found.start()), unescape(found[3]))
+            yield from _of_file(path, _IN_SCRIPT, lambda found: str(json.loads(found[1])))
+        elif name.endswith(".webmanifest"):
+            yield from _of_file(path, _IN_MANIFEST, lambda found: str(json.loads(found[2])))
+        elif name.startswith("drawings/"):
+            yield from _of_file(path, _IN_DRAWING, lambda found: unescape(found[3]))
     yield from _of_modules()
+
+
+def _of_file(
+    path: Path, pattern: re.Pattern[str], phrase: Callable[[re.Match[str]], str]
+) -> Iterator[Text]:
+    source = path.read_text("utf-8")
+    for found in pattern.finditer(source):
+        yield _text(path, _line(source, found.start()), phrase(found))
 
 
 def _of_template(path: Path, environment: Callable[[Word], Any]) -> Iterator[Text]:

@@ -22,9 +22,9 @@ from stepstop.language.messages import (
 from stepstop.language.prose import Text, texts
 from stepstop.language.speaking import speaking
 from stepstop.language.tongue import ENGLISH, Tongue
+from stepstop.pages.atlas import Spoken
 from stepstop.pages.rendering import gathered
 from stepstop.problems import Problem, sorted_once
-from stepstop.site import Spoken
 from stepstop.source import spot_of, whole
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from stepstop.course import FULL, Course, Mode, Page
@@ -13,6 +13,10 @@ from stepstop.pages.titles import titles
 from stepstop.pages.views import StepText
 from stepstop.pages.words import Said, fill, plain
 from stepstop.trail import Ways
+
+
+Spoken = tuple[Course, Edition]
+"""A course in the language of an edition."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +41,8 @@ class Atlas:
     """The trails that links carry."""
     edges: Mapping[str, tuple[str, ...]]
     """Page id -> ids of the next pages."""
-    first: Atlas | None = None
-    """That of the company's language, where it is another one: what a technician reads is in it."""
+    together: dict[str, Atlas] = field(default_factory=dict, compare=False, repr=False)
+    """Code of each language of the site -> its atlas, this one too: one mapping for all of them."""
     texts: dict[int, StepText] = field(default_factory=dict, compare=False, repr=False)
     """Step, by its identity -> what its pages say, as far as one was made."""
     _filled: dict[str, Said] = field(default_factory=dict, compare=False, repr=False)
@@ -52,6 +56,17 @@ class Atlas:
     def place(self) -> Place:
         """Whose numbers and words the pages use."""
         return self.edition.place
+
+    @property
+    def first(self) -> Atlas:
+        """That of the company's language: what a technician reads is in it."""
+        return self.together.get(self.edition.tongues[0].code, self)
+
+    @property
+    def others(self) -> tuple[Atlas, ...]:
+        """Those of the other languages, in the order of the edition."""
+        own = self.edition.tongue
+        return tuple(self.together[t.code] for t in self.edition.tongues if t != own)
 
     def worded(self, phrase: str, **given: object) -> str:
         """The words for a phrase in the language of these pages, see `Tongue.worded`."""
@@ -86,10 +101,17 @@ class Atlas:
         return (tree,) if flat is None or flat.home is tree else (tree, flat.home)
 
 
-def atlas_of(course: Course, edition: Edition, first: Atlas | None = None) -> Atlas:
-    """The atlas of the pages that show `course` in `edition`; `first` is that of the company's
-    language, where it is another one.
-    """
+def atlases_of(spoken: Iterable[Spoken]) -> tuple[Atlas, ...]:
+    """The atlas of each language of a site; they know each other."""
+    found = tuple(atlas_of(course, edition) for course, edition in spoken)
+    together = {atlas.edition.tongue.code: atlas for atlas in found}
+    for atlas in found:
+        atlas.together.update(together)
+    return found
+
+
+def atlas_of(course: Course, edition: Edition) -> Atlas:
+    """The atlas of the pages that show `course` in `edition`, which knows of no other language."""
     trees = list(course.library.roots())
     roots = {tree.id: root for tree, root in zip(trees, course.roots, strict=True)}
     danger = next(roots[tree.id] for tree in trees if tree.role == "danger")
@@ -107,7 +129,6 @@ def atlas_of(course: Course, edition: Edition, first: Atlas | None = None) -> At
         most_pages_after(edges),
         Ways(course),
         edges,
-        first,
     )
 
 
