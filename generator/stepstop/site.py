@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from posixpath import join
 from typing import Any
 
 from stepstop.collecting import no_collecting
@@ -121,7 +122,7 @@ def site_files(
         for atlas in further:
             own = atlas.edition
             for name, content in _Made(atlas, overrides, root).files(
-                own, home and home + own.folder
+                own, home and join(home, own.folder)
             ):
                 yield f"{own.folder}{name}", content
 

@@ -14,7 +14,6 @@ from stepstop.pages.views import StepText
 from stepstop.pages.words import Said, fill, plain
 from stepstop.trail import Ways
 
-
 Spoken = tuple[Course, Edition]
 """A course in the language of an edition."""
 

@@ -84,6 +84,11 @@ def frame(
     )
 
 
+def other_tongues(page: Page, atlas: Atlas) -> tuple[OtherTongue, ...]:
+    """A page of the course in each other language, with the same walk."""
+    return tuple(_others(file_of(page.id), atlas, step_link))
+
+
 def _others(file: str, atlas: Atlas, linked: Callable[[str, str], str]) -> Iterator[OtherTongue]:
     """The same page in each other language."""
     edition = atlas.edition

@@ -6,12 +6,13 @@ from stepstop.course import Page
 from stepstop.model import Outcome
 from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link, technician_file
+from stepstop.pages.also import also_views, outcome_on
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import page_frame
 from stepstop.pages.likely import has_technician_copy, likely_views
 from stepstop.pages.sources import source_lines
 from stepstop.pages.waiting import waiting_links
-from stepstop.pages.words import Said, sentence
+from stepstop.pages.words import Said, plain, sentence
 
 _STATES = {
     "as-it-is": "Leave it as it is",
@@ -70,6 +71,23 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         technician=copy,
         waiting=_waiting(page, atlas),
         sources=source_lines(outcome.source, catalogue.sources),
+        also=also_views(page, atlas),
+        theirs=_theirs(page, atlas) if copy else None,
+    )
+
+
+def _theirs(page: Page, atlas: Atlas) -> views.TheirsView | None:
+    """What the account of a walk takes from its end, for a company of another language."""
+    if atlas.edition.is_first:
+        return None
+    first = atlas.first
+    outcome = outcome_on(page, first)
+    how_soon, how_left = soon(page, first), left(outcome, first)
+    return views.TheirsView(
+        code=first.edition.tongue.code,
+        title=first.plain(outcome.title),
+        soon=how_soon.say if how_soon else "",
+        left=f"{how_left.state}, {plain(how_left.until)}" if how_left else "",
     )
 
 

@@ -176,6 +176,34 @@ class LikelyView:
 
 
 @dataclass(frozen=True, slots=True)
+class AlsoView:
+    """What a page of danger says in another language: whoever stands there may not read the first.
+
+    Nothing in it is a link but its numbers, which stand behind the gate where the page has one.
+    """
+
+    tongue: OtherTongue
+    direction: str
+    headline: Said
+    do: tuple[Said, ...]
+    gate: str
+    after: tuple[Said, ...]
+    say: tuple[Said, ...]
+    to_say: str
+    """The heading over what is to be said on the phone."""
+
+
+@dataclass(frozen=True, slots=True)
+class TheirsView:
+    """What an account takes from its page, in the company's language."""
+
+    code: str
+    title: str
+    soon: str
+    left: str
+
+
+@dataclass(frozen=True, slots=True)
 class OutcomeView:
     """Where a walk ends."""
 
@@ -205,6 +233,10 @@ class OutcomeView:
     waiting: tuple[Link, ...]
     """How long people can wait for somebody to come."""
     sources: tuple[str, ...]
+    also: tuple[AlsoView, ...] = ()
+    """The same in the other languages, where it is danger."""
+    theirs: TheirsView | None = None
+    """None where the page is in the company's language."""
 
 
 @dataclass(frozen=True, slots=True)
