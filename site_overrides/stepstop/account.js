@@ -1,6 +1,6 @@
-/* What an account of a walk says of causes and times: `word` has its words. Causes are ranked by the table
-   that was loaded last, over the data of trail.js. */
-const accountOf = (word) => {
+/* What an account of a walk says of causes and times: `word` has its words, in the language `lang`.
+   Causes are ranked by the table that was loaded last, over the data of trail.js loaded last. */
+const accountOf = (word, lang = document.documentElement.lang) => {
   'use strict';
   const LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
   const howLikely = (share) => word(share >= .5 ? 'very-likely' : share >= .15 ? 'likely' : 'possible');
@@ -50,7 +50,7 @@ const accountOf = (word) => {
     word('else'),
   ] : [];
   const clock = (minutes) => minutes
-    ? new Date(minutes * 60000).toLocaleString(document.documentElement.lang,
+    ? new Date(minutes * 60000).toLocaleString(lang || document.documentElement.lang,
       { dateStyle: 'short', timeStyle: 'short' }) : '';
   /* Parts as text: [[heading or nothing, lines], ...]; those without a line are left out. */
   const asText = (parts) => parts.filter(([, lines]) => lines.length)

@@ -1,7 +1,7 @@
 /* Loads data of this site, below `base`: the answer is what they hand over together. */
 const loaderOf = (base) => {
   'use strict';
-  const names = /^(?:trail|calls|[a-z0-9-]+\/likely)\.js$/;
+  const names = /^(?:\.\.\/)?(?:trail|calls|[a-z0-9-]+\/likely)\.js$/;
   const address = (file) => {
     if (!names.test(file)) throw new RangeError(file);
     return base + file;

@@ -1,21 +1,29 @@
 /* The brief of a walk that came here with a trail: made from trail.js and the table of its complaint,
-   shown, and handed on only by whoever taps. What is typed stays in the page. */
+   shown, and handed on only by whoever taps: in the language of the company, where that is another one
+   and its data can be had. What is typed stays in the page. */
 (() => {
   'use strict';
   const SHORT = 299;
   const at = (id) => document.getElementById(id);
   const section = at('brief');
-  const { base, title, soon, left } = section.dataset;
+  const { base, theirs } = section.dataset;
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
-  const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
   const load = loaderOf(base);
-  const { ranked, mostLikely, likelyLines, clock, asText } = accountOf(word);
-  const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
+  /* What an account says in a language, beside what its data say. */
+  const voiceOf = (id, title, soon, left) => {
+    const words = at(id);
+    const word = (name) => words.content.querySelector('[data-w=' + name + ']').textContent;
+    return { word, title, soon, left, ...accountOf(word, words.lang) };
+  };
+  const own = voiceOf('words', section.dataset.title, section.dataset.soon, section.dataset.left);
+  const company = theirs ? voiceOf('their-words', section.dataset.theirTitle,
+    section.dataset.theirSoon, section.dataset.theirLeft) : own;
+  const element = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
     ul.append(...lines.map((line) => {
       const item = document.createElement('li');
-      item.append(/^\d\. /.test(line) ? made('b', line) : line);
+      item.append(/^\d\. /.test(line) ? element('b', line) : line);
       return item;
     }));
     return ul;
@@ -23,22 +31,23 @@
 
   /* ---- the account ---- */
 
-  const fields = () => [...section.querySelectorAll('input, textarea')]
+  const fields = (word) => [...section.querySelectorAll('input, textarea')]
     .filter((each) => each.value.trim())
-    .map((each) => each.labels[0].textContent + ': ' + each.value.trim());
+    .map((each) => word(each.id) + ': ' + each.value.trim());
+  const dangerOf = ({ voice: { word, clock }, told, trail }) =>
+    (told.danger || word('not-asked')) + (trail.begun ? ' · ' + clock(trail.begun) : '');
   const parts = (state) => {
-    const { told, trail, code, found } = state;
+    const { voice: { word, title, soon, left, mostLikely, likelyLines }, told, code, found } = state;
     return [
       ['', [
         word('fails') + ' ' + told.fails,
-        word('danger') + ' ' + (told.danger || word('not-asked')) +
-          (trail.begun ? ' · ' + clock(trail.begun) : ''),
+        word('danger') + ' ' + dangerOf(state),
         ...left ? [word('left') + ' ' + left] : [],
         ...found && found.causes.length ? [word('most') + ' ' + mostLikely(found)] : [],
         word('stop') + ' ' + title + (soon ? ' · ' + soon : ''),
         word('code') + ' ' + code,
       ]],
-      [word('who-where'), fields()],
+      [word('who-where'), fields(word)],
       ...told.parts,
       [word('tried'), told.tried],
       [word('causes'), likelyLines(found)],
@@ -46,22 +55,23 @@
       [word('pages'), [edition]],
     ].filter(([, lines]) => lines.length);
   };
-  const whole = (state) => asText(parts(state));
+  const whole = (state) => state.voice.asText(parts(state));
   /* Under 300 characters: what a text message carries in two. */
   const short = (state) => {
+    const { word, title, soon, left } = state.voice;
     const text = [word('code') + ' ' + state.code, state.told.fails, title, soon, left]
       .filter(Boolean).join('. ');
     return text.length > SHORT ? text.slice(0, SHORT - 1) + '…' : text;
   };
   const handOn = (state) => {
-    const status = (name) => { at('handed').textContent = word(name); };
+    const status = (name) => { at('handed').textContent = own.word(name); };
     const on = (id, works, act) => {
       at(id).hidden = !works;
       at(id).onclick = act;
     };
     on('copy', navigator.clipboard, () => navigator.clipboard.writeText(whole(state))
       .then(() => status('copied'), () => status('not-copied')));
-    on('share', navigator.share, () => navigator.share({ title, text: whole(state) })
+    on('share', navigator.share, () => navigator.share({ title: state.voice.title, text: whole(state) })
       .then(() => status('shared'), () => {}));
     on('print', true, () => print());
     const body = encodeURIComponent(short(state));
@@ -72,10 +82,9 @@
   /* ---- the page ---- */
 
   const show = (state) => {
-    const { told, code, found, trail } = state;
+    const { voice: { word, mostLikely }, told, code, found } = state;
     at('fails').textContent = told.fails;
-    at('danger').textContent = (told.danger || word('not-asked')) +
-      (trail.begun ? ' · ' + clock(trail.begun) : '');
+    at('danger').textContent = dangerOf(state);
     at('code').textContent = code;
     /* Answers that no known fault gives name no cause: the page's own list stays. */
     const ranks = found && found.causes.length;
@@ -85,14 +94,14 @@
     if (ranks && causes) {
       causes.replaceChildren(...found.causes.map(({ plain, how }) => {
         const item = document.createElement('li');
-        item.append(made('b', how[0].toUpperCase() + how.slice(1) + ': '), plain);
+        item.append(element('b', how[0].toUpperCase() + how.slice(1) + ': '), plain);
         return item;
-      }), made('li', word('else')));
+      }), element('li', word('else')));
     }
     const account = at('account');
     if (account) {
       account.replaceChildren(...parts(state).slice(1).filter(([heading]) => heading !== word('who-where'))
-        .flatMap(([heading, lines]) => [made('h3', heading), list(lines)]));
+        .flatMap(([heading, lines]) => [element('h3', heading), list(lines)]));
       const before = document.querySelector('.ranked');
       if (ranks && before) before.hidden = true;
       at('by-hand').hidden = true;
@@ -100,18 +109,28 @@
     handOn(state);
     section.hidden = false;
   };
-  const run = async () => {
-    const { trail: data } = await load('trail.js');
+  const made = async (folder, voice) => {
+    const { trail: data } = await load(folder + 'trail.js');
     const ways = waysOf(data);
     const trail = ways.readLink(location.hash);
     const followed = ways.follow(trail);
     const state = {
-      trail, told: briefOf(data, followed), code: ways.inGroups(ways.code(trail)), found: null,
+      voice, trail, told: briefOf(data, followed), code: ways.inGroups(ways.code(trail)), found: null,
     };
+    const ranked = () => load(folder + data.roots[trail.root][0] + '/likely.js').then(() => {
+      state.found = voice.ranked(followed.ways);
+      return state;
+    });
+    return { state, ranked };
+  };
+  const run = async () => {
+    const { state, ranked } = await made('', own);
     show(state);
-    await load(data.roots[trail.root][0] + '/likely.js');
-    state.found = ranked(followed.ways);
-    show(state);
+    await ranked().then(show, () => {});
+    if (company === own) return;
+    const other = await made(theirs, company);
+    handOn(other.state);
+    await other.ranked().then(handOn);
   };
   /* Without data, trail or table the page stays as it was: a form to fill by hand. */
   if (/^#on=/.test(location.hash)) run().catch(() => {});

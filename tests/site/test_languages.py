@@ -1,0 +1,204 @@
+"""The site in English and Spanish: the same pages, the same walks, no text left in English."""
+
+import html
+import random
+import re
+from posixpath import join, normpath
+
+import pytest
+from bs4 import BeautifulSoup
+
+from browser.bilingual import CODES, atlases, both, spoken
+from browser.sites import REAL, TODAY, course_of, small_library
+from stepstop.edition import EditionError, edition_for, look_files
+from stepstop.language.messages import file_of, update
+from stepstop.language.prose import texts
+from stepstop.language.tongues import MissingWords, in_languages
+from stepstop.pages.rendering import gathered
+
+WALKS = 500
+TECHNICIANS = (".technician.html", "control-circuit.html", "rehearsed.html")
+"""Ends of pages in the company's language."""
+SAME = re.compile(r"[^A-Za-z]*|\W*(ON|OFF|AUTO|HEAT|COOL|FAN|HOLD|EM|AC|CO|Esc|DANGER|NOTICE)\W*")
+
+
+@pytest.fixture(scope="module")
+def site():
+    """File -> content."""
+    return both()
+
+
+def pages(site, folder=""):
+    """The pages below a folder, by their names below it; at the root, those of no other language."""
+    return {
+        name.removeprefix(folder): content
+        for name, content in site.items()
+        if name.endswith(".html")
+        and name.startswith(folder)
+        and (folder or not name.startswith("es/"))
+    }
+
+
+def is_for_technicians(name):
+    return name.endswith(TECHNICIANS)
+
+
+def test_both_languages_have_the_same_pages(site):
+    english, spanish = pages(site), pages(site, "es/")
+    assert english.keys() == spanish.keys()
+    assert len(spanish) > 3900
+
+
+def test_each_page_says_its_language_and_leads_to_itself_in_the_other(site):
+    for code, folder in (("en", ""), ("es", "es/")):
+        other = next(each for each in CODES if each != code)
+        for name, content in pages(site, folder).items():
+            text = content.decode()
+            own = "en" if is_for_technicians(name) else code
+            assert f'<html lang="{own}"' in text, name
+            found = re.findall(rf'<a class="tongue"[^>]* lang="{other}"[^>]*>', text)
+            if is_for_technicians(name) or name == "404.html":
+                assert not found, name
+                continue
+            [link] = found
+            assert f'hreflang="{other}"' in link
+            to = re.search(r'href="([^"#]*)', link)[1]
+            there = normpath(join(folder + name, "..", html.unescape(to)))
+            assert there == f"{'' if other == 'en' else 'es/'}{name}", name
+
+
+def test_listed_pages_name_both_languages_for_search_engines(site):
+    for name, content in site.items():
+        if not name.endswith(".html"):
+            continue
+        soup = content.decode()
+        named = re.findall(r'<link rel="alternate" hreflang="([\w-]+)"', soup)
+        is_listed = 'name="robots" content="noindex"' not in soup
+        assert sorted(named) == (["en", "es", "x-default"] if is_listed else []), name
+
+
+def test_no_text_is_left_in_english_on_a_spanish_page(site):
+    english = {str(text.text) for text in texts(course_of(REAL).library)}
+    english |= {str(text.text) for text in gathered(look_files(()))}
+    spanish = {str(text.text) for text in texts(spoken()[1][0].library)}
+    spanish |= set(atlases()["es"].edition.tongue.phrases.values())
+    left = {text for text in english - spanish if not SAME.fullmatch(text)}
+    assert len(left) > 5000
+    found = {}
+    for name, content in pages(site, "es/").items():
+        if is_for_technicians(name):
+            continue
+        text = re.sub(r"<(script|style)\b.*?</\1>", "", content.decode(), flags=re.DOTALL)
+        text = re.sub(r'<(\w+)[^>]* lang="en"[^>]*>.*?</\1>', "", text, flags=re.DOTALL)
+        for piece in set(re.findall(r'>([^<]+)<|(?:title|label|say|alt)="([^"]+)"', text)):
+            said = html.unescape("".join(piece)).strip().replace("\u00a0", " ")
+            if said in left:
+                found.setdefault(said, name)
+    assert not found
+
+
+def test_walks_land_alike_whatever_the_language(site):
+    random.seed(8)
+    kinds = set()
+    for _ in range(WALKS):
+        here = random.choice([t.id for t in course_of(REAL).library.complaints()])
+        here = f"{here}/index.html"
+        while True:
+            one, two = answers(site, here), answers(site, f"es/{here}")
+            assert [(to, word) for _, to, word in one] == [
+                (to.removeprefix("es/"), word) for _, to, word in two
+            ]
+            if not one:
+                break
+            number = random.randrange(len(one))
+            here = one[number][1]
+            kinds.add(len(one))
+        assert here in site
+        assert f"es/{here}" in site
+    assert len(kinds) > 3
+
+
+LINK = re.compile(r'<li><a href="([^"#]+)[^"]*"(?: data-a="([^"]*)")?[^>]*>.*?<span>(.*?)</span>')
+
+
+def answers(site, name):
+    """(text, file, word) of each answer."""
+    text = site[name].decode()
+    nav = re.search(
+        r'<nav aria-label="[^"]*">\s*(?:<h2>.*?</h2>\s*)?<ul class="answers.*?</nav>',
+        text,
+        re.DOTALL,
+    )
+    return [
+        (said, normpath(join(name, "..", to)), word)
+        for to, word, said in LINK.findall(nav[0] if nav else "")
+    ]
+
+
+def test_trails_codes_and_versions_are_the_same_in_both():
+    one, two = (atlases()[code].ways for code in CODES)
+    assert one.version == two.version
+    assert list(one.by_page) == list(two.by_page)
+    for page, ways in one.by_page.items():
+        assert [(w.word, w.to) for w in ways] == [(w.word, w.to) for w in two.by_page[page]]
+
+
+def test_pages_of_danger_say_it_in_both_languages_with_a_picture(site):
+    course = course_of(REAL)
+    dangers = [p for p in course.pages.values() if p.outcome and p.outcome.kind == "danger"]
+    assert len(dangers) > 20
+    for page in dangers:
+        for folder, other in (("", "es"), ("es/", "en")):
+            soup = BeautifulSoup(site[f"{folder}{page.id}.html"], "html.parser")
+            assert soup.select_one(".alarm .drawing svg"), page.id
+            also = soup.select_one(f'main [lang="{other}"]')
+            wanted = atlases()[other].pages[page.id].outcome
+            shown = " ".join(soup.select_one("main").get_text(" ").split())
+            for text in (wanted.title, *wanted.do):
+                assert atlases()[other].plain(text).replace("\u00a0", " ") in shown.replace(
+                    "\u00a0", " "
+                )
+            assert also
+            if wanted.gate:
+                before, gate, _ = str(soup.select_one("main")).partition('href="#away"')
+                assert gate
+                assert "tel:" not in before
+
+
+def test_what_technicians_read_is_in_the_company_s_language(site):
+    for name, content in pages(site, "es/").items():
+        if name.endswith(".technician.html"):
+            text = content.decode()
+            assert "Copy for the technician" in text or "For the technician" in text
+            assert re.search(r'data-base="(\.\./)+"', text)
+            break
+
+
+def test_codes_of_languages_are_looked_at():
+    course = course_of(REAL)
+    edition = edition_for(course, REAL, today=TODAY, environ={})
+    for codes in (("en", "en"), (), ("en", "xx-nothing")):
+        with pytest.raises(EditionError):
+            in_languages(course, edition, codes, REAL)
+
+
+def test_a_language_that_lacks_words_stops_the_build(tmp_path):
+    trees = small_library(tmp_path / "trees")
+    course = course_of(trees)
+    edition = edition_for(course, trees, environ={})
+    with pytest.raises(MissingWords) as found:
+        in_languages(course, edition, CODES, trees)
+    assert {each.flaw for each in found.value.problems} == {"missing-language"}
+    update(course.library, file_of(trees, "es"))
+    with pytest.raises(MissingWords) as found:
+        in_languages(course, edition, CODES, trees)
+    assert {each.flaw for each in found.value.problems} == {"missing-translation"}
+    assert all(each.spot.line for each in found.value.problems)
+
+
+def test_a_language_alone_may_be_the_first():
+    course = course_of(REAL)
+    edition = edition_for(course, REAL, today=TODAY, environ={})
+    [(_, first), (_, second)] = in_languages(course, edition, ("es", "en"), REAL)
+    assert (first.folder, second.folder) == ("", "en/")
+    assert first.hash != second.hash != edition.hash
