@@ -52,6 +52,8 @@ class Order:
     """File of the company whose edition it is."""
     named: str
     """The file that holds the options, for messages."""
+    address: str = ""
+    """The whole address of the site's root, with a slash at its end, or empty."""
     languages: tuple[str, ...] = (ENGLISH.code,)
     """Codes of the languages, that of the site's root first. A company's edition has the first."""
 
@@ -148,6 +150,7 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
         overrides=order.overrides,
         brand=brand,
     )
+    edition = replace(edition, address=order.address)
     codes = order.languages if brand is None else order.languages[:1]
     spoken = in_languages(course, edition, codes, order.trees, order.overrides)
     own, first = spoken[0]

@@ -60,6 +60,9 @@ class Edition:
     tongues: tuple[Tongue, ...] = (ENGLISH,)
     """All languages of the site; the first one's pages lie at its root, and it is the company's."""
 
+    address: str = ""
+    """The address of the site's root, with a slash at its end, where it is known."""
+
     @property
     def is_first(self) -> bool:
         """Whether its pages lie at the site's root."""

@@ -126,6 +126,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             rehearsal_page=self.config.rehearsal_page,
             offline=self.config.offline and not self._is_preview,
             company=self._company(),
+            address=_with_slash(config.site_url or ""),
             languages=tuple(self.config.languages),
             named=_short(config.config_file_path or "mkdocs.yml").as_posix(),
         )
@@ -274,6 +275,10 @@ def _was_warned() -> bool:
 def _overrides(config: MkDocsConfig) -> tuple[Path, ...]:
     folder = config.theme.custom_dir
     return (Path(folder),) if folder else ()
+
+
+def _with_slash(address: str) -> str:
+    return address if not address or address.endswith("/") else f"{address}/"
 
 
 def _short(path: str) -> Path:

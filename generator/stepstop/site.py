@@ -8,6 +8,8 @@ from pathlib import Path
 from posixpath import join
 from typing import Any
 
+from markupsafe import Markup
+
 from stepstop.collecting import no_collecting
 from stepstop.course import Course
 from stepstop.edition import Edition
@@ -145,6 +147,8 @@ class _Made:
         edition = atlas.edition
         self._renderer = Renderer(overrides, edition.tongue)
         self._first = first or self
+        if first is not None:
+            self._renderer.knows(first.words)
         if edition.is_branded:
             atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
         self.atlas = atlas
@@ -180,6 +184,11 @@ class _Made:
         yield TRAIL, trail_data(self.atlas)
         yield CALL_DATA, call_data(self.atlas)
         yield from likely_data(self.atlas)
+
+    @property
+    def words(self) -> Markup:
+        """The words of an account in this language, for pages in another one."""
+        return self._renderer.words("their-words")
 
     def render(self, template: str, view: Any) -> bytes:
         """A page in the words of this language."""

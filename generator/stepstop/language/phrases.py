@@ -18,6 +18,7 @@ from xml.sax.saxutils import escape, unescape
 from babel.messages.extract import extract
 from jinja2 import nodes
 from jinja2.ext import InternationalizationExtension
+from markupsafe import escape as quoted
 
 from stepstop.language.prose import Text
 from stepstop.source import Located, Spot
@@ -28,6 +29,7 @@ _IN_SCRIPT = re.compile(r'\b_\(("(?:[^"\\\n]|\\.)*")\)')
 _IN_DRAWING = re.compile(r"(<(title|desc)\b[^>]*>)([^<]+)(?=</\2>)")
 _VARIABLE = re.compile(r"%\((\w+)\)s")
 _PLACE = re.compile(r"\{(\w+)\}")
+_IS_MARKUP = re.compile(r"[<&]")
 _KEYWORDS = ("worded", "phrase")
 
 _IN_MANIFEST = re.compile(r'("(?:name|short_name|description)": )("(?:[^"\\\n]|\\.)*")')
@@ -54,7 +56,10 @@ class AtOnce(InternationalizationExtension):
     ) -> nodes.Output:
         text = _VARIABLE.sub(r"{\1}", singular).replace("%%", "%")
         worded: Any = self.environment.globals["worded"]
-        pieces = _PLACE.split(worded(text))
+        said = worded(text)
+        if said != text and not _IS_MARKUP.search(text):
+            said = str(quoted(said))  # A translator's words, which know nothing of HTML.
+        pieces = _PLACE.split(said)
         made: list[nodes.Expr] = []
         for number, piece in enumerate(pieces):
             if number % 2:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from stepstop.course import Page
-from stepstop.edition import folder_of
+from stepstop.edition import Edition, folder_of
+from stepstop.language.tongue import Tongue
 from stepstop.model import Review, Tree
 from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
@@ -55,7 +56,7 @@ def frame(
     `walks` tells that walks lead through it, so that another language goes on with the same walk.
     """
     stop = stop_and_call(hurry=hurry)
-    law = atlas.place.disclaimer
+    law, edition = atlas.place.disclaimer, atlas.edition
     return Frame(
         title=title,
         description=description,
@@ -80,6 +81,8 @@ def frame(
         dated=atlas.edition.dated,
         hash=atlas.edition.hash,
         others=tuple(_others(file, atlas, step_link if walks else link)),
+        here=_address(file, edition.tongue, edition),
+        default=_address(file, edition.tongues[0], edition),
         theirs="" if atlas.edition.is_first else "../",
     )
 
@@ -96,7 +99,14 @@ def _others(file: str, atlas: Atlas, linked: Callable[[str, str], str]) -> Itera
         if tongue != edition.tongue:
             there = f"{folder_of(tongue, edition.tongues)}{file}"
             href = linked(f"{edition.folder}{file}", there)
-            yield OtherTongue(href, tongue.code, tongue.name)
+            known = _address(file, tongue, edition)
+            yield OtherTongue(href, tongue.code, tongue.name, known)
+
+
+def _address(file: str, tongue: Tongue, edition: Edition) -> str:
+    """The address of a file in a language: whole where the site's is known, else as a link."""
+    there = f"{folder_of(tongue, edition.tongues)}{file}"
+    return edition.address + there if edition.address else link(f"{edition.folder}{file}", there)
 
 
 def reviews(trees: Iterable[Tree], date: str) -> tuple[str, ...]:

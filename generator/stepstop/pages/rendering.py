@@ -79,6 +79,15 @@ class Renderer:
         """What a macro of `company.html` makes of `given`."""
         return Markup(getattr(self._env.get_template("company.html").module, name)(*given))
 
+    def words(self, id: str) -> Markup:
+        """The words of an account, as an element with this id."""
+        brief: Any = self._env.get_template("brief.html").module
+        return Markup(brief.words(id))
+
+    def knows(self, words: Markup) -> None:
+        """Let pages hold the words of an account in the company's language, too."""
+        self._env.globals["their_words"] = lambda: words
+
     def script(self, *names: str) -> bytes:
         """The scripts of these names as one file."""
         return "".join(f"{self._scripts[name].text}\n" for name in names).encode()

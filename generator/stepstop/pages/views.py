@@ -30,6 +30,8 @@ class OtherTongue:
     code: str
     name: str
     """The language's own name."""
+    alternate: str
+    """Its address for search engines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,10 @@ class Frame:
     hash: str
     others: tuple[OtherTongue, ...] = ()
     """The same page in the other languages of the site."""
+    here: str = ""
+    """Its own address for search engines."""
+    default: str = ""
+    """Its address in the site's first language, for them."""
     theirs: str = ""
     """Where the data of an account lie in the company's language, from `base`; empty if there."""
 
@@ -197,7 +203,8 @@ class AlsoView:
 class TheirsView:
     """What an account takes from its page, in the company's language."""
 
-    code: str
+    name: str
+    """The language's own name."""
     title: str
     soon: str
     left: str
