@@ -15,7 +15,7 @@ from stepstop.companies import for_company
 from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
-from stepstop.language.tongue import ENGLISH, NoWords, Tongue
+from stepstop.language.tongue import ENGLISH, NoWords
 from stepstop.language.tongues import MissingWords, in_languages
 from stepstop.model import Tree
 from stepstop.overlay.layers import folders
@@ -155,7 +155,7 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
     spoken = in_languages(course, edition, codes, order.trees, order.overrides)
     own, first = spoken[0]
     complaints = list(own.library.complaints())
-    stubs = dict(_stubs(own, first))
+    stubs = {name: stub for there, each in spoken for name, stub in _stubs(there, each)}
     known = {each.tongue.code: _facts(there, each) for there, each in spoken}
     facts = replace(_facts(own, first), in_language=known)
 
@@ -182,7 +182,8 @@ def _starts(course: Course) -> Iterator[tuple[Tree, str]]:
 def _stubs(course: Course, edition: Edition) -> Iterator[tuple[str, Stub]]:
     for tree, start in _starts(course):
         if tree.role == "complaint":
-            yield f"{STUBS}/{tree.id}.md", _stub(tree, start, pocket_file(tree.id), edition.tongue)
+            name = f"{edition.folder}{STUBS}/{tree.id}.md"
+            yield name, _stub(tree, start, pocket_file(tree.id), edition)
 
 
 def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
@@ -214,19 +215,19 @@ def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
     return (reviewed(own, edition.date),) if own else ()
 
 
-def _stub(tree: Tree, start: str, pocket: str, tongue: Tongue) -> Stub:
-    worded = tongue.worded
+def _stub(tree: Tree, start: str, pocket: str, edition: Edition) -> Stub:
+    worded = edition.tongue.worded
     # Of a heading, some themes make a title with its escapes undone: theirs is given escaped, for
     # double quotes too. A single one would be escaped twice where a theme escapes by itself.
     title = html.escape(tree.title, quote=False).replace('"', "&quot;")
     title = json.dumps(title, ensure_ascii=False)
-    lines = [f"---\ntitle: {title}\n---"]
+    lines = [f"---\ntitle: {title}\nlang: {edition.tongue.code}\n---"]
     lines += [f"# {_shown(tree.title)}"]
     lines.append(f"**[{worded('Start with the first question')}](../{start})**")
     lines.append(worded("Weak signal? [Keep all steps as one file]({file}).", file=f"../{pocket}"))
-    lines.append(
-        worded("For authors: [the whole tree as a picture]({file}).", file=f"{tree.id}.svg")
-    )
+    if edition.is_first:
+        picture = f"{tree.id}.svg"
+        lines.append(worded("For authors: [the whole tree as a picture]({file}).", file=picture))
     if tree.words:
         said = ", ".join(_shown(word) for word in tree.words)
         lines.append(worded("People also say: {words}.", words=said))

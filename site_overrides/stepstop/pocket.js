@@ -1,5 +1,6 @@
 /* A file with a whole complaint works without this. It tells a screen reader which step shows: the
-   title and the focus follow it. Whoever comes by a link into the middle is told where to begin. */
+   title and the focus follow it, and so do the links to other languages, whose files number their steps
+   alike. Whoever comes by a link into the middle is told where to begin. */
 (() => {
   'use strict';
   const whole = document.title;
@@ -10,6 +11,7 @@
   larger.onclick = () => larger.setAttribute('aria-pressed', looks.toggle('large'));
   /* Not by `:target`, which names nothing before the file has been read to its end. */
   const show = () => {
+    for (const each of document.querySelectorAll('.tongue')) each.hash = location.hash;
     const target = document.getElementById(location.hash.slice(1));
     const step = target?.matches('b, i') ? target.nextElementSibling : target;
     const heading = step?.querySelector('h1') ?? first;

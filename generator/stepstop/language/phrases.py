@@ -1,8 +1,8 @@
 """The phrases of the pages, gathered from templates, scripts, drawings and modules.
 
 A template has them in `{% trans %}`, a script in `_("...")`, a drawing as its title and description
-(letters on it are those on equipment), the manifest as its names and description, a module in
-`phrase("...")` and in `worded("...")`.
+(letters on it are those on equipment), a style sheet as `content`, the manifest as its names and
+description, a module in `phrase("...")` and in `worded("...")`.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from stepstop.source import Located, Spot
 CONTEXT = "page"
 """Context of a phrase, in a file of a language."""
 _IN_SCRIPT = re.compile(r'\b_\(("(?:[^"\\\n]|\\.)*")\)')
+_IN_SHEET = re.compile(r'(content: )("[^"\\\n]*[A-Za-z][^"\\\n]*")')
 _IN_DRAWING = re.compile(r"(<(title|desc)\b[^>]*>)([^<]+)(?=</\2>)")
 _VARIABLE = re.compile(r"%\((\w+)\)s")
 _PLACE = re.compile(r"\{(\w+)\}")
@@ -78,6 +79,11 @@ def _literal(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
+def in_sheet(text: str, word: Word) -> str:
+    """The style sheet with the texts that it puts on a page in words."""
+    return _IN_SHEET.sub(lambda found: found[1] + _literal(word(json.loads(found[2]))), text)
+
+
 def in_manifest(text: str, word: Word) -> str:
     """The manifest with its names and its description put into words."""
     return _IN_MANIFEST.sub(lambda found: found[1] + _literal(word(json.loads(found[2]))), text)
@@ -98,6 +104,8 @@ def phrases(files: Mapping[str, Path], environment: Callable[[Word], Any]) -> It
             yield from _of_template(path, environment)
         elif name.endswith(".js"):
             yield from _of_file(path, _IN_SCRIPT, lambda found: str(json.loads(found[1])))
+        elif name.endswith(".css"):
+            yield from _of_file(path, _IN_SHEET, lambda found: str(json.loads(found[2])))
         elif name.endswith(".webmanifest"):
             yield from _of_file(path, _IN_MANIFEST, lambda found: str(json.loads(found[2])))
         elif name.startswith("drawings/"):

@@ -11,7 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from stepstop.edition import look_files, look_folders
-from stepstop.language.phrases import AtOnce, Word, in_script, phrases
+from stepstop.language.phrases import AtOnce, Word, in_script, in_sheet, phrases
 from stepstop.language.prose import Text
 from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.pages.drawings import icon, read_drawings
@@ -45,7 +45,7 @@ class Renderer:
         self._env.globals["tongue"] = tongue
         texts = {name: path.read_text("utf-8") for name, path in files.items() if _is_used(name)}
         self._sheets = {
-            look: "".join(texts[f"{sheet}.css"] for sheet in sheets)
+            look: in_sheet("".join(texts[f"{sheet}.css"] for sheet in sheets), tongue.worded)
             for look, sheets in LOOKS.items()
         }
         self._company = texts["company.css"]
