@@ -29,7 +29,7 @@ def site():
 
 
 def pages(site, folder=""):
-    """The pages below a folder, by their names below it; at the root, those of no other language."""
+    """The pages below a folder by their names in it; at the root, those of no other language."""
     return {
         name.removeprefix(folder): content
         for name, content in site.items()

@@ -1,0 +1,173 @@
+"""Spanish pages in a real browser: the switch, the account in two languages, access, offline."""
+
+import threading
+from functools import partial
+from http.server import ThreadingHTTPServer
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+from browser.bilingual import atlases, both
+from browser.conftest import Site
+from browser.sites import REAL, course_of, write_site
+from browser.test_layout import OVERFLOW, RULES, TARGET
+from browser.test_trail import Quiet, linked, minutes, some_trail
+from stepstop.trail import Trail
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    """The shipped site in both languages, on disk; its samples are the Spanish pages."""
+    folder = write_site(both(), tmp_path_factory.mktemp("both"))
+    spanish = {n.removeprefix("es/"): c for n, c in both().items() if n.startswith("es/")}
+    return Site(course_of(REAL), folder / "es", spanish)
+
+
+@pytest.fixture(scope="module")
+def home(site):
+    """The address of a server for it."""
+    serve = partial(Quiet, directory=site.folder.parent)
+    server = ThreadingHTTPServer(("127.0.0.1", 0), serve)
+    server.asked = []
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/"
+    server.shutdown()
+
+
+@pytest.fixture
+def tab(browser):
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740},
+        permissions=["clipboard-read", "clipboard-write"],
+        service_workers="block",
+    )
+    page = context.new_page()
+    page.wrong = []
+    page.on("pageerror", lambda error: page.wrong.append(str(error)))
+    page.on("console", lambda message: page.wrong.append(message.text))
+    page.set_default_timeout(15_000)
+    yield page
+    assert page.wrong == []
+    context.close()
+
+
+def test_the_switch_keeps_the_step_and_the_trail_both_ways(tab, home):
+    tab.goto(f"{home}no-heat/index.html")
+    tab.click(".answers a >> nth=-1")
+    tab.wait_for_selector("html.on")
+    address, trail = tab.url.removeprefix(home).split("#")
+    words = trail.split(".")[-1]
+    assert words
+    assert tab.locator(".tongue").inner_text() == "Español"
+    tab.click(".tongue")
+    tab.wait_for_selector("html[lang=es].on")
+    assert tab.url.removeprefix(home).split("#")[0] == f"es/{address}"
+    assert tab.url.endswith(words)
+    tab.click(".answers a >> nth=0")
+    tab.wait_for_selector("html[lang=es].on")
+    longer = tab.url.split(".")[-1]
+    assert len(longer) == len(words) + 5
+    address = tab.url.removeprefix(home + "es/").split("#")[0]
+    tab.click(".tongue")
+    tab.wait_for_selector("html[lang=en].on")
+    assert tab.url.removeprefix(home).split("#")[0] == address
+    assert tab.url.endswith(longer)
+
+
+def test_without_scripts_the_switch_keeps_the_step(browser, home):
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
+    tab = context.new_page()
+    tab.goto(f"{home}no-heat/index.html")
+    tab.click(".answers a >> nth=-1")
+    address = tab.url.removeprefix(home)
+    tab.click(".tongue")
+    assert tab.url.removeprefix(home) == f"es/{address}"
+    assert not tab.locator(".lost").is_visible()
+    context.close()
+
+
+def test_in_the_file_of_a_whole_complaint_the_switch_keeps_the_step(tab, home):
+    tab.goto(f"{home}no-heat/pocket.html")
+    tab.click("section .answers a:visible >> nth=-1")
+    mark = tab.url.split("#")[1]
+    tab.click(".tongue")
+    tab.wait_for_selector("html[lang=es]")
+    assert tab.url == f"{home}es/no-heat/pocket.html#{mark}"
+    assert tab.locator("main > section:visible h1").count() == 1
+
+
+def test_the_account_is_read_in_spanish_and_handed_on_in_english(tab, home):
+    english, spanish = atlases()["en"], atlases()["es"]
+    trail, page_id = some_trail(
+        english.ways, lambda page: page.outcome is not None and page.outcome.kind == "call"
+    )
+    trail = Trail(trail.root, trail.words, begun=minutes())
+    tab.goto(f"{home}es/{linked(english.ways, page_id, trail)}")
+    expect(tab.locator("#code")).not_to_be_empty()
+    tab.wait_for_load_state("networkidle")
+    title = spanish.course.library.trees[trail.root].title
+    assert spanish.plain(title) in tab.locator("#fails").inner_text()
+    tab.click("#brief summary")
+    tab.fill("#f-name", "Demo Caller")
+    tab.click("#copy")
+    expect(tab.locator("#handed")).not_to_be_empty()
+    text = tab.evaluate("navigator.clipboard.readText()")
+    assert f"What fails: {english.plain(english.course.library.trees[trail.root].title)}" in text
+    assert "Name: Demo Caller" in text
+    assert tab.locator("#code").inner_text() in text
+    outcome = english.pages[page_id].outcome
+    assert english.plain(outcome.title) in text
+    body = tab.evaluate("decodeURIComponent(document.querySelector('#sms').href.split('body=')[1])")
+    assert english.plain(outcome.title) in body
+    tab.click("p.copy a[href*=technician]")
+    tab.wait_for_selector("html[lang=en] #account h3")
+    assert (
+        english.plain(english.course.library.trees[trail.root].title)
+        in tab.locator("#fails").inner_text()
+    )
+
+
+def test_without_the_company_s_data_the_account_is_handed_on_as_it_is_read(tab, home):
+    spanish = atlases()["es"]
+    trail, page_id = some_trail(
+        spanish.ways, lambda page: page.outcome is not None and page.outcome.kind == "call"
+    )
+    tab.route(f"{home}trail.js", lambda route: route.abort())
+    tab.goto(f"{home}es/{linked(spanish.ways, page_id, Trail(trail.root, trail.words))}")
+    expect(tab.locator("#code")).not_to_be_empty()
+    tab.wait_for_load_state("networkidle")
+    tab.click("#copy")
+    expect(tab.locator("#handed")).not_to_be_empty()
+    text = tab.evaluate("navigator.clipboard.readText()")
+    assert spanish.plain(spanish.course.library.trees[trail.root].title) in text
+    tab.wrong[:] = [each for each in tab.wrong if "ERR_FAILED" not in each]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_spanish_pages_keep_the_rules_of_access_and_fit_a_small_phone(site, scripted, theme):
+    tab = scripted[theme]
+    options = {
+        "runOnly": {"type": "tag", "values": RULES},
+        "rules": {"color-contrast-enhanced": {"enabled": True}},
+    }
+    kinds = site.samples()
+    assert len(kinds) > 15
+    for kind, name in kinds.items():
+        tab.goto(site.url(name))
+        assert tab.evaluate(OVERFLOW) <= 0, kind
+        found = Axe().run(tab, options=options).response
+        assert not found["violations"], (
+            kind,
+            [(v["id"], v["nodes"][0]["html"]) for v in found["violations"]],
+        )
+        for link in tab.locator(".tongue").all():
+            assert link.bounding_box()["height"] >= TARGET, kind
+            assert link.bounding_box()["y"] < 250, kind
+
+
+def test_an_agent_s_page_works_in_spanish(tab, home):
+    tab.goto(f"{home}es/call.html")
+    tab.wait_for_selector("main h1")
+    first = atlases()["es"].course.library.catalogue.calls.first
+    expect(tab.locator("main")).to_contain_text(first)
