@@ -5,44 +5,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from stepstop.language.tongue import ENGLISH, Worded, phrase
 from stepstop.model import BRIEF_FIELDS, NOT_DONE, UNSURE, Finding
 from stepstop.trail import URGENCY_WORDS, Followed, Way, Ways
 
-SEEN, TOLD, INFERRED = "seen", "told", "inferred"
-DONE = "done on this visit"
-NOT_CHECKED = {UNSURE: "not checked: could not tell", NOT_DONE: "not checked: not done"}
+SEEN, TOLD, INFERRED = phrase("seen"), phrase("told"), phrase("inferred")
+DONE = phrase("done on this visit")
+OR = phrase("or")
+"""Between the values of one answer."""
+NOT_CHECKED = {
+    UNSURE: phrase("not checked: could not tell"),
+    NOT_DONE: phrase("not checked: not done"),
+}
 """Why something that was asked is not known."""
 
 TITLES = {
-    "safety": "Safety",
-    "access": "Access",
-    "people": "People, cold and heat",
-    "wanted": "Wanted from it",
-    "equipment": "Equipment",
-    "since": "When it fails",
-    "changed": "What changed",
-    "thermostat": "Thermostat",
-    "works": "What works",
-    "sounds": "Sounds and flame",
-    "light": "Light on the unit, raw",
-    "air": "Air, fan and warmth",
-    "outdoor": "Outdoor unit",
-    "water": "Water",
-    "electrical": "Switches, breakers, panels",
-    "filter": "Filter",
-    "pipes": "Pipe ends outdoors",
-    "fuel": "Fuel",
-    "smells": "Smells",
-    "other": "More",
+    "safety": phrase("Safety"),
+    "access": phrase("Access"),
+    "people": phrase("People, cold and heat"),
+    "wanted": phrase("Wanted from it"),
+    "equipment": phrase("Equipment"),
+    "since": phrase("When it fails"),
+    "changed": phrase("What changed"),
+    "thermostat": phrase("Thermostat"),
+    "works": phrase("What works"),
+    "sounds": phrase("Sounds and flame"),
+    "light": phrase("Light on the unit, raw"),
+    "air": phrase("Air, fan and warmth"),
+    "outdoor": phrase("Outdoor unit"),
+    "water": phrase("Water"),
+    "electrical": phrase("Switches, breakers, panels"),
+    "filter": phrase("Filter"),
+    "pipes": phrase("Pipe ends outdoors"),
+    "fuel": phrase("Fuel"),
+    "smells": phrase("Smells"),
+    "other": phrase("More"),
 }
 """Part of the brief -> its title."""
 
 HEALTH = {
-    word: f"asked, not kept here; urgency {'raised: call first' if hurry else 'not raised'}"
-    for hurry, word in URGENCY_WORDS.items()
+    URGENCY_WORDS[False]: phrase("asked, not kept here; urgency not raised"),
+    URGENCY_WORDS[True]: phrase("asked, not kept here; urgency raised: call first"),
 }
 """Word of an urgency -> what the brief says of the answers behind it."""
 
@@ -66,14 +72,14 @@ class Brief:
     """Titles of the parts of which nothing is known."""
 
 
-def brief(ways: Ways, followed: Followed, text: Text) -> Brief:
-    """The brief of a trail; its words are filled by `text`."""
-    return _Writer(ways, text).brief(followed)
+def brief(ways: Ways, followed: Followed, text: Text, worded: Worded = ENGLISH.worded) -> Brief:
+    """The brief of a trail; its texts are filled by `text`, its phrases put by `worded`."""
+    return _Writer(ways, text, worded).brief(followed)
 
 
 class _Writer:
-    def __init__(self, ways: Ways, text: Text) -> None:
-        self.ways, self.text = ways, text
+    def __init__(self, ways: Ways, text: Text, worded: Worded) -> None:
+        self.ways, self.text, self.worded = ways, text, worded
         self.catalogue = ways.course.library.catalogue
 
     def brief(self, followed: Followed) -> Brief:
@@ -86,8 +92,9 @@ class _Writer:
             danger = self._danger(way) or danger
             tried += self._tried(way)
         lines["electrical"] += self._done(followed)
-        parts = tuple((TITLES[name], tuple(each)) for name, each in lines.items() if each)
-        missing = tuple(TITLES[n] for n, each in lines.items() if not each and n != "other")
+        title = {name: self.worded(each) for name, each in TITLES.items()}
+        parts = tuple((title[name], tuple(each)) for name, each in lines.items() if each)
+        missing = tuple(title[n] for n, each in lines.items() if not each and n != "other")
         return Brief(self._fails(followed), danger, parts, tuple(tried), missing)
 
     def _fails(self, followed: Followed) -> str:
@@ -107,30 +114,34 @@ class _Writer:
             self.text(finding.values[v].about) for v in way.answer.values if v in finding.values
         ]
         said = f"“{self.text(way.answer.say)}”"
-        return f"{' or '.join(known)} {said}" if known else said
+        return f"{self._either(known)} {said}" if known else said
+
+    def _either(self, texts: Iterable[str]) -> str:
+        return f" {self.worded(OR)} ".join(texts)
 
     def _done(self, followed: Followed) -> Iterator[str]:
         """Acts that may happen once and have, on this walk or on another of this visit."""
         effects = self.catalogue.effects
         for name in self.ways.once:
             if name in followed.trail.done:
-                yield f"{self.text(effects[name].about)} [{DONE}]"
+                yield f"{self.text(effects[name].about)} [{self.worded(DONE)}]"
 
     def _lines(self, way: Way) -> Iterator[tuple[str, str]]:
         """(part, line) of each thing that an answer tells."""
         if way.answer is None:
-            yield "people", HEALTH[way.word]
+            yield "people", self.worded(HEALTH[way.word])
             return
         page = self.ways.pages[way.page]
         finding = self.catalogue.findings[page.finding]
         values = way.answer.values
         unknown = next((NOT_CHECKED[v] for v in values if v in NOT_CHECKED), "")
-        how = unknown or (TOLD if finding.kind != "reading" and page.at == "chair" else SEEN)
+        known = TOLD if finding.kind != "reading" and page.at == "chair" else SEEN
+        how = self.worded(unknown or known)
         said = self.text(way.answer.say)
         if unknown:
             line = f"{self.text(finding.about)} [{how}] “{said}”"
         else:
-            value = " or ".join(self.text(finding.values[v].about) for v in values)
+            value = self._either(self.text(finding.values[v].about) for v in values)
             line = f"{self.text(finding.about)}: {value} [{how}] “{said}”"
         yield _part(finding), line
         settled = dict(page.check.changes) if page.check and NOT_DONE not in values else {}
@@ -140,7 +151,7 @@ class _Writer:
             other = self.catalogue.findings[name]
             if _part(other) != "safety" and not other.health:
                 about = self.text(other.values[value].about)
-                yield _part(other), f"{self.text(other.about)}: {about} [{INFERRED}]"
+                yield _part(other), f"{self.text(other.about)}: {about} [{self.worded(INFERRED)}]"
 
     def _tried(self, way: Way) -> Iterator[str]:
         page = self.ways.pages[way.page]

@@ -8,8 +8,6 @@ from pathlib import Path
 from posixpath import join
 from typing import Any
 
-from markupsafe import Markup
-
 from stepstop.collecting import no_collecting
 from stepstop.course import Course
 from stepstop.edition import Edition
@@ -186,7 +184,7 @@ class _Made:
         yield from likely_data(self.atlas)
 
     @property
-    def words(self) -> Markup:
+    def words(self) -> str:
         """The words of an account in this language, for pages in another one."""
         return self._renderer.words("their-words")
 

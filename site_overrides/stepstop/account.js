@@ -16,9 +16,8 @@ const accountOf = (word, lang = document.documentElement.lang) => {
     return found;
   };
   const inWords = ([, finding, values]) => {
-    const [about, , , known] = self.stepstop.trail.findings[finding];
-    const unknown = self.stepstop.trail.unknown[-1 - values[0]];
-    return about + ': ' + (unknown || values.map((each) => known[each][0]).join(' or '));
+    const { findings, unknown, how } = self.stepstop.trail, [about, , , known] = findings[finding];
+    return about + ': ' + (unknown[-1 - values[0]] || values.map((each) => known[each][0]).join(how.or));
   };
   const ranked = (ways) => {
     const table = self.stepstop.likely, ranking = rankingOf(table), trail = ranking.told(ways);

@@ -2,6 +2,7 @@
    what is typed stands in no address. */
 (() => {
   'use strict';
+  const SIGNS = { DANGER: _("DANGER"), WARNING: _("WARNING"), CAUTION: _("CAUTION"), NOTICE: _("NOTICE") };
   const GUARD = 200;
   const LETTERS = '123456789abcdef';
   const [SURE, NOT_SURE, CAN_NOT] = [0, 1, 2];
@@ -311,7 +312,7 @@
     ]);
     const number = walk.path.filter((each) => walk.bodyOf(each).kind !== 'note').length + 1;
     const signs = (body.signs || []).map(([sign, text]) => made('div', { className: 'sign ' + sign.toLowerCase() },
-      made('p', { className: 'word' }, sign), made('p', {}, text)));
+      made('p', { className: 'word' }, SIGNS[sign]), made('p', {}, text)));
     const [tap, box] = body.taps ? tapBox() : [];
     show(body.title, [
       ...signs,

@@ -1,7 +1,7 @@
 /* What a trail tells a technician: `brief` of brief.py, over the data of trail.js. */
 const briefOf = (data, followed) => {
   'use strict';
-  const { trail, ways } = followed;
+  const { trail, ways } = followed, { how } = data;
   const PEOPLE = 2, ELECTRICAL = 14, OTHER = data.titles.length - 1;
   const lines = data.titles.map(() => []);
   const tried = [];
@@ -9,7 +9,7 @@ const briefOf = (data, followed) => {
   const infer = (settled) => {
     for (let i = 0; i < settled.length; i += 2) {
       const [about, part, , values] = data.findings[settled[i]];
-      lines[part].push(about + ': ' + values[settled[i + 1]][0] + ' [inferred]');
+      lines[part].push(about + ': ' + values[settled[i + 1]][0] + ' [' + how.inferred + ']');
     }
   };
   for (const { answer, shape } of ways) {
@@ -22,13 +22,13 @@ const briefOf = (data, followed) => {
     const [about, part, isReading, values] = data.findings[number];
     const check = shape[4] < 0 ? null : data.checks[shape[4]];
     const why = data.unknown[chosen.map((value) => -1 - value).find((each) => each >= 0)];
-    const how = why || (!isReading && shape[3] ? 'told' : 'seen');
-    const value = why ? '' : ': ' + chosen.map((each) => values[each][0]).join(' or ');
-    const line = about + value + ' [' + how + '] “' + said + '”';
+    const known = why || (!isReading && shape[3] ? how.told : how.seen);
+    const value = why ? '' : ': ' + chosen.map((each) => values[each][0]).join(how.or);
+    const line = about + value + ' [' + known + '] “' + said + '”';
     lines[part].push(line);
     if (part === 0) {
-      const known = chosen.filter((each) => each >= 0).map((each) => values[each][0]).join(' or ');
-      danger = (known && known + ' ') + '“' + said + '”';
+      const picked = chosen.filter((each) => each >= 0).map((each) => values[each][0]).join(how.or);
+      danger = (picked && picked + ' ') + '“' + said + '”';
     }
     const pairs = new Map();
     const settle = (settled) => {
@@ -40,7 +40,7 @@ const briefOf = (data, followed) => {
     if (check) tried.push(check[0] + ': “' + said + '”');
   }
   data.once.forEach((about, i) => {
-    if (trail.done >> i & 1) lines[ELECTRICAL].push(about + ' [done on this visit]');
+    if (trail.done >> i & 1) lines[ELECTRICAL].push(about + ' [' + how.done + ']');
   });
   const title = data.roots[trail.root][2];
   return {

@@ -54,6 +54,17 @@ def test_no_answer_tells_the_complaint_alone(ways):
     assert list(found.missing) == [TITLES[name] for name in BRIEF_FIELDS if name != "other"]
 
 
+def test_in_another_language_every_phrase_is_put_into_its_words(ways):
+    for trail in drawn(ways, 200, seed=10):
+        followed = ways.follow(trail)
+        plain = brief(ways, followed, as_written)
+        found = brief(ways, followed, as_written, lambda phrase: f"<{phrase}>")
+        assert [title for title, _ in found.parts] == [f"<{title}>" for title, _ in plain.parts]
+        assert found.missing == tuple(f"<{title}>" for title in plain.missing)
+        told = [line for _, each in found.parts for line in each if not line.startswith("<")]
+        assert all(re.search(r" \[<[^>]+>\]( “|$)", line) for line in told)
+
+
 def test_each_fact_is_marked_with_how_it_is_known(ways):
     found = answered(ways, "fan-never-stops", *FAN)
     assert "“None of these”" in found.danger

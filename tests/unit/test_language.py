@@ -1,13 +1,25 @@
 """The words of other languages: which texts need them, and what is told of a gettext file."""
 
+from dataclasses import replace
+
 import pytest
 from click.testing import CliRunner
 
 from browser.sites import REAL, course_of, small_library
 from stepstop.cli import main
+from stepstop.edition import edition_for, look_files
 from stepstop.language.messages import LanguageError, file_of, problems, read, update
 from stepstop.language.prose import reworded, texts
+from stepstop.language.tongue import Tongue
 from stepstop.model import Caution
+from stepstop.pages import control, front, origins, waiting
+from stepstop.pages.atlas import atlas_of
+from stepstop.pages.outcome import left
+from stepstop.pages.rendering import gathered
+from stepstop.pages.step import step_view
+from stepstop.pages.technician import technician_view
+from stepstop.pages.trail_data import trail_data
+from stepstop.pages.words import plain
 from stepstop.problems import LANGUAGE_FLAWS
 from stepstop.source import NOWHERE, Located, Spot
 from stepstop.wording import speeches
@@ -225,3 +237,48 @@ def test_the_command_writes_a_file_and_looks_it_over(tmp_path):
     assert "without words" in ran.output
     assert ran.exit_code == 1
     assert file_of(folder, "es").exists()
+
+
+# --- Pages ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def atlases():
+    """The atlas of the shipped trees in English, and with each phrase in angle brackets."""
+    course = course_of(REAL)
+    edition = edition_for(course, REAL)
+    marked = {str(each.text): f"<{each.text}>" for each in gathered(look_files(()))}
+    tongue = Tongue("es", "Español", phrases=marked)
+    return atlas_of(course, edition), atlas_of(course, replace(edition, tongue=tongue))
+
+
+def test_modules_word_each_phrase_that_they_show_and_those_are_gathered(atlases):
+    _, marked = atlases
+    assert all(title.endswith(" · <call first>") for title in hurried(marked))
+    views = [front.start_view(marked), origins.origins_view(marked), control.control_view(marked)]
+    views += [view for _, view in waiting.waiting_views(marked)]
+    assert [view.frame.title[0] for view in views[:3]] == ["<"] * 3
+    comes = next(p for p in marked.pages.values() if p.outcome and p.outcome.kind == "call")
+    copy = technician_view(comes, marked)
+    assert all(line.startswith("<") for line in (*copy.first, *(head for head, _ in copy.form)))
+    note = next(p for p in marked.pages.values() if p.step and p.step.kind == "note")
+    assert [link.text[:7] for link in step_view(note, marked).answers] == ["<Next: "]
+    assert '"or":" <or> "' in trail_data(marked).decode()
+
+
+def hurried(atlas):
+    return [
+        title.rpartition(" · ")[0] if title[-1].isdigit() else title
+        for page, title in atlas.titles.items()
+        if atlas.pages[page].mode.hurry
+    ]
+
+
+def test_how_long_a_unit_is_left_stands_as_a_translator_wrote_it(atlases):
+    english, other = atlases
+    outcomes = [page.outcome for page in english.pages.values() if page.outcome]
+    leave = [each for each in outcomes if each.leave]
+    short = next(each for each in leave if not each.leave.until.startswith("until "))
+    until = plain(left(short, english).until)
+    assert until == f"until {plain(left(short, other).until)}"
+    assert left(short, other).state == f"<{left(short, english).state}>"

@@ -7,8 +7,11 @@ while templates and scripts are read, so that a page costs the same in every lan
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+
+Worded = Callable[..., str]
+"""Has the words for a phrase, with what is given put in, as `Tongue.worded`."""
 
 
 class NoWords(Exception):

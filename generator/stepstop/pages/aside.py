@@ -28,7 +28,7 @@ def lost_view(atlas: Atlas, home: str) -> views.LostView:
     call" lead to parts of the page itself, which say the most needed in full. Where `home` is
     known, links from the site's root are added.
     """
-    own = frame(LOST, "This page is not here", atlas, trees=())
+    own = frame(LOST, atlas.worded("This page is not here"), atlas, trees=())
     start = join(home, START) if home else ""
     manifest = join(home, MANIFEST) if home and own.manifest else ""
     stock = atlas.course.library.trees[STOCK].outcomes[STOP_AND_CALL]
@@ -65,7 +65,7 @@ def _moved(former: str, page: Page, atlas: Atlas) -> Iterator[tuple[str, views.M
     yield _pointer(file_of(former), file_of(page.id), title, page, atlas)
     if page.outcome and has_technician_copy(page.outcome):
         files = technician_file(former), technician_file(page.id)
-        yield _pointer(*files, technician_title(title), page, atlas)
+        yield _pointer(*files, technician_title(title, atlas), page, atlas)
 
 
 def _pointer(
@@ -73,7 +73,7 @@ def _pointer(
 ) -> tuple[str, views.MovedView]:
     shown = frame(
         old,
-        f"Moved from {old}: {title}",
+        atlas.worded("Moved from {old}: {title}", old=old, title=title),
         atlas,
         trees=atlas.trees_of(page),
         hurry=page.mode.hurry,

@@ -121,7 +121,7 @@ def atlas_of(course: Course, edition: Edition) -> Atlas:
         course,
         edition,
         pages,
-        titles(pages.values(), course.library, edition.place),
+        titles(pages.values(), course.library, edition.place, edition.tongue.worded),
         roots,
         danger,
         only_root(edges, [root for root in course.roots if root != danger]),

@@ -14,6 +14,7 @@ from typing import Any
 from stepstop.course import Course, Mode, Page
 from stepstop.edition import Edition
 from stepstop.graph import alike, reachable
+from stepstop.language.tongue import phrase
 from stepstop.model import HEADINGS, Tree
 from stepstop.pages import views
 from stepstop.pages.address import START
@@ -26,7 +27,7 @@ from stepstop.pages.slots import slot
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import choices
 
-TITLE = "Scripts for calls"
+TITLE = phrase("Scripts for calls")
 PAPERS = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 """Name of a size of paper -> its width and height."""
 
@@ -94,7 +95,10 @@ def booklet_view(atlas: Atlas, paper: str, complaints: tuple[str, ...] = ()) -> 
     trees = list(_trees(atlas, complaints))
     folded = _Folded(atlas, [atlas.danger, *(atlas.roots[tree.id] for tree in trees)])
     sections = folded.sections(
-        [("Danger", atlas.danger), *((str(t.title), atlas.roots[t.id]) for t in trees)]
+        [
+            (atlas.worded("Danger"), atlas.danger),
+            *((str(t.title), atlas.roots[t.id]) for t in trees),
+        ]
     )
     words = [
         (str(word), folded.number_of(atlas.roots[t.id]))
@@ -103,7 +107,7 @@ def booklet_view(atlas: Atlas, paper: str, complaints: tuple[str, ...] = ()) -> 
     ]
     early = folded.stop_and_call()
     return BookletView(
-        frame(START, TITLE, atlas, trees=atlas.course.library.written()),
+        frame(START, atlas.worded(TITLE), atlas, trees=atlas.course.library.written()),
         PAPERS[paper],
         folded.spoken.calls(),
         folded.number_of(atlas.danger),
@@ -176,7 +180,7 @@ class _Folded:
 
     def stop_and_call(self) -> Section:
         """The ending for a call that stops early, unless a section has it."""
-        page_id, title = stop_and_call(hurry=False), "When you stop early"
+        page_id, title = stop_and_call(hurry=False), self.atlas.worded("When you stop early")
         number = self.number_of(page_id)
         if number:
             return Section(title, number, ())

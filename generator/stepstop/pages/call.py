@@ -12,6 +12,7 @@ from typing import Any
 
 from stepstop import model
 from stepstop.course import Page
+from stepstop.language.tongue import phrase
 from stepstop.pages import views
 from stepstop.pages.address import CALL
 from stepstop.pages.atlas import Atlas, stop_and_call
@@ -21,12 +22,13 @@ from stepstop.pages.step import choices
 from stepstop.pages.trail_data import script_with
 from stepstop.trail import URGENCY_WORDS
 
-TITLE = "A call: what to say, what you may hear, what to do"
+TITLE = phrase("A call: what to say, what you may hear, what to do")
 
 
 def call_view(atlas: Atlas) -> views.CallView:
     """The view of the page."""
-    return views.CallView(frame(CALL, TITLE, atlas, trees=atlas.course.library.written()))
+    title = atlas.worded(TITLE)
+    return views.CallView(frame(CALL, title, atlas, trees=atlas.course.library.written()))
 
 
 def call_data(atlas: Atlas) -> bytes:

@@ -15,6 +15,7 @@ from typing import Any
 
 from stepstop.course import Course
 from stepstop.edition import Edition
+from stepstop.language.tongue import ENGLISH, Worded, phrase
 from stepstop.pages import views
 from stepstop.pages.address import CALL_DATA, START, TRAIL
 from stepstop.pages.atlas import atlas_of
@@ -24,38 +25,42 @@ from stepstop.pages.frame import frame
 from stepstop.pages.rendering import Renderer
 from stepstop.pages.trail_data import data_in, trail_data
 
-TITLE = "What changed for calls"
+TITLE = phrase("What changed for calls")
 _NAMES = {
-    "title": "Headline",
-    "say": "Say",
-    "do": "Do",
-    "before": "Only if",
-    "stop": "Stop at once if",
-    "never": "Never",
-    "hear": "You may hear",
-    "signs": "Signs",
-    "answers": "Answers",
-    "outside": "From outside only",
-    "soon": "How soon",
-    "left": "How it is left",
-    "who": "Who comes",
-    "minutes": "Minutes",
-    "kind": "Kind of step or ending",
+    "title": phrase("Headline"),
+    "say": phrase("Say"),
+    "do": phrase("Do"),
+    "before": phrase("Only if"),
+    "stop": phrase("Stop at once if"),
+    "never": phrase("Never"),
+    "hear": phrase("You may hear"),
+    "signs": phrase("Signs"),
+    "answers": phrase("Answers"),
+    "outside": phrase("From outside only"),
+    "soon": phrase("How soon"),
+    "left": phrase("How it is left"),
+    "who": phrase("Who comes"),
+    "minutes": phrase("Minutes"),
+    "kind": phrase("Kind of step or ending"),
 }
 """Part of what is said -> its name; what agents don't say is not compared."""
 
 _OF_CALLS = {
-    "first": "First words",
-    "there": "At the house?",
-    "repeat": "Said back",
-    "minutes": "Minutes to call back",
-    "nobody": "Nobody answers",
+    "first": phrase("First words"),
+    "there": phrase("At the house?"),
+    "repeat": phrase("Said back"),
+    "minutes": phrase("Minutes to call back"),
+    "nobody": phrase("Nobody answers"),
 }
 """The same of what belongs to all calls."""
 
 
 class NoEdition(Exception):
     """A folder that is no earlier edition; the message says why."""
+
+
+_EDITION = re.compile(r"([^.:>]*, [^,<]*, [0-9a-f]{8})\.</p>")
+"""The place, the date and the hash, at the end of a page in any language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +114,8 @@ def read_told(folder: Path) -> Told:
 
 def _mark(start: str) -> str:
     """The edition as its start page names it."""
-    _, found, rest = start.rpartition("Edition: ")
-    return html.unescape(rest.partition(".</p>")[0]) if found else ""
+    found = _EDITION.search(start)
+    return html.unescape(found[1].strip()) if found else ""
 
 
 def _told(calls: str, trail: str, edition: str) -> Told:
@@ -134,14 +139,14 @@ def changes_page(
         call_data(atlas).decode(), trail_data(atlas).decode(), f"{edition.dated}, {edition.hash}"
     )
     titles = {str(tree.id): str(tree.title) for tree in course.library.trees.values()}
-    found = changes(before, now)
+    found = changes(before, now, atlas.worded)
     groups = tuple(
         (titles.get(tree) or before.complaints.get(tree, (tree, ()))[0], tuple(each))
         for tree, each in groupby(found, key=lambda change: change.tree)
     )
-    general = tuple(_general(before, now))
+    general = tuple(_general(before, now, atlas.worded))
     view = ChangesView(
-        frame(START, TITLE, atlas, trees=course.library.written()),
+        frame(START, atlas.worded(TITLE), atlas, trees=course.library.written()),
         before.edition,
         general,
         groups,
@@ -152,7 +157,7 @@ def changes_page(
     return filled(page, edition, course.library, renderer), view.count
 
 
-def changes(before: Told, now: Told) -> list[Change]:
+def changes(before: Told, now: Told, worded: Worded = ENGLISH.worded) -> list[Change]:
     """Steps and endings that are new, gone or said otherwise, by tree; copies of a step are one."""
     found: dict[Change, None] = {}
     for page in sorted(before.pages.keys() | now.pages.keys()):
@@ -163,34 +168,37 @@ def changes(before: Told, now: Told) -> list[Change]:
         elif new is None and old is not None:
             found[Change(tree, old["title"], "gone")] = None
         elif old is not None and new is not None and old != new:
-            parts = tuple(_parts(old, new))
+            parts = tuple(_parts(old, new, worded))
             if parts:
                 found[Change(tree, new["title"], "changed", parts)] = None
     return sorted(found, key=lambda change: (change.tree, change.what, change.title))
 
 
-def _parts(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+def _parts(
+    old: Mapping[str, Any], new: Mapping[str, Any], worded: Worded
+) -> Iterator[tuple[str, str, str]]:
     for key, name in _NAMES.items():
         # A note has one answer, which names the step after it: that is told there.
         is_note = key == "answers" and old.get("kind") == new.get("kind") == "note"
         if old.get(key) != new.get(key) and not is_note:
-            yield name, _text(old.get(key)), _text(new.get(key))
+            yield worded(name), _text(old.get(key)), _text(new.get(key))
 
 
-def _general(before: Told, now: Told) -> Iterator[tuple[str, str, str]]:
+def _general(before: Told, now: Told, worded: Worded) -> Iterator[tuple[str, str, str]]:
     for key, name in _OF_CALLS.items():
         if before.calls.get(key) != now.calls.get(key):
-            yield name, _text(before.calls.get(key)), _text(now.calls.get(key))
+            yield worded(name), _text(before.calls.get(key)), _text(now.calls.get(key))
     old, new = (
         {card[0]: card[1:] for card in each.calls.get("cards", ())} for each in (before, now)
     )
     for card in sorted(old.keys() | new.keys()):
         if old.get(card) != new.get(card):
-            yield "When it does not go its way", _text(old.get(card)), _text(new.get(card))
+            title = worded("When it does not go its way")
+            yield title, _text(old.get(card)), _text(new.get(card))
     for tree in sorted(before.complaints.keys() | now.complaints.keys()):
         one, other = before.complaints.get(tree), now.complaints.get(tree)
         if one != other:
-            yield "Complaint and callers' words", _text(one), _text(other)
+            yield worded("Complaint and callers' words"), _text(one), _text(other)
 
 
 def _text(value: Any) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from stepstop.language.tongue import ENGLISH, Worded, phrase
 from stepstop.pages import views
 from stepstop.pages.address import CONTROL
 from stepstop.pages.atlas import Atlas
@@ -11,7 +12,7 @@ from stepstop.pages.frame import frame
 from stepstop.pages.tables import table
 from stepstop.waiting import control
 
-TITLE = "For licensed technicians: control circuit arithmetic"
+TITLE = phrase("For licensed technicians: control circuit arithmetic")
 RATINGS = (20, 30, 40, 50, 60, 75, 100)
 VOLTS = (24, 27, 30)
 LENGTHS = (25, 50, 100, 150, 200)
@@ -25,23 +26,25 @@ WARM = 20.0
 
 def control_view(atlas: Atlas) -> views.ControlView:
     """The view of the page."""
+    title = atlas.worded(TITLE)
     return views.ControlView(
-        frame(CONTROL, TITLE, atlas, trees=atlas.course.library.written()),
-        TITLE,
+        frame(CONTROL, title, atlas, trees=atlas.course.library.written()),
+        title,
         control.GAUGES,
-        _currents(),
-        _fuses(),
-        _wires(),
-        _shorts(),
+        _currents(atlas.worded),
+        _fuses(atlas.worded),
+        _wires(atlas.worded),
+        _shorts(atlas.worded),
     )
 
 
-def _currents() -> views.TableView:
+def _currents(worded: Worded) -> views.TableView:
     rows = [(f"{each} VA", f"{control.current(each):.2f} A") for each in RATINGS]
-    return table("Rated current at 24 V", ("Transformer", "Secondary"), rows)
+    heads = (worded("Transformer"), worded("Secondary"))
+    return table(worded("Rated current at 24 V"), heads, rows)
 
 
-def _fuses() -> views.TableView:
+def _fuses(worded: Worded) -> views.TableView:
     rows = [
         (
             f"{volts} V",
@@ -50,45 +53,61 @@ def _fuses() -> views.TableView:
         )
         for volts in VOLTS
     ]
-    heads = ("Highest voltage", "Largest fuse as its overcurrent device", "Current after 1 minute")
-    return table("A Class 2 source that is not inherently limited", heads, rows)
+    heads = (
+        worded("Highest voltage"),
+        worded("Largest fuse as its overcurrent device"),
+        worded("Current after 1 minute"),
+    )
+    return table(worded("A Class 2 source that is not inherently limited"), heads, rows)
 
 
-def _wires() -> views.TableView:
+def _wires(worded: Worded) -> views.TableView:
     rows = [
         (
-            f"{feet} ft",
+            worded("{feet} ft", feet=feet),
             *(
-                f"{control.loop(gauge, feet):.2f} ohm, {control.drop(gauge, feet, 0.5):.2f} V"
+                worded(
+                    "{ohms} ohm, {volts} V",
+                    ohms=f"{control.loop(gauge, feet):.2f}",
+                    volts=f"{control.drop(gauge, feet, 0.5):.2f}",
+                )
                 for gauge in control.GAUGES
             ),
         )
         for feet in LENGTHS
     ]
-    heads = ("Run, one way", *(f"AWG {gauge}" for gauge in control.GAUGES))
-    return table("Out and back at 20 °C, and the drop at 0.5 A", heads, rows)
+    heads = (worded("Run, one way"), *(f"AWG {gauge}" for gauge in control.GAUGES))
+    return table(worded("Out and back at 20 °C, and the drop at 0.5 A"), heads, rows)
 
 
-def _shorts() -> views.TableView:
+def _shorts(worded: Worded) -> views.TableView:
     rows = []
     for feet in (0, *LENGTHS):
         amperes = control.short_circuit(RATING, REGULATION, 18, feet, WARM)
-        opening = (seconds(control.opens(amperes, fuse)) for fuse in FUSES)
-        rows.append((f"{feet} ft", f"{amperes:.1f} A", *opening))
-    heads = ("Short circuit at", "Current", *(f"{fuse:g} A fuse opens" for fuse in FUSES))
-    return table("40 VA, 10 % regulation, AWG 18", heads, rows)
+        opening = (seconds(control.opens(amperes, fuse), worded) for fuse in FUSES)
+        rows.append((worded("{feet} ft", feet=feet), f"{amperes:.1f} A", *opening))
+    heads = (
+        worded("Short circuit at"),
+        worded("Current"),
+        *(worded("{amperes} A fuse opens", amperes=f"{fuse:g}") for fuse in FUSES),
+    )
+    return table(worded("40 VA, 10 % regulation, AWG 18"), heads, rows)
 
 
-def seconds(span: control.Opens) -> str:
+def seconds(span: control.Opens, worded: Worded = ENGLISH.worded) -> str:
     """When a fuse opens, in words."""
     if span.least == inf:
-        return "need not open"
-    least = _time(span.least)
-    return f"from {least}, or never" if span.most == inf else f"{least} to {_time(span.most)}"
+        return worded("need not open")
+    least = _time(span.least, worded)
+    if span.most == inf:
+        return worded("from {least}, or never", least=least)
+    return worded("{least} to {most}", least=least, most=_time(span.most, worded))
 
 
-def _time(value: float) -> str:
+def _time(value: float, worded: Worded) -> str:
     """Two figures, so that neither promises more than it holds."""
     if value < 90.0:
-        return f"{value:.2g} s"
-    return f"{value / 60.0:.2g} min" if value < 5400.0 else f"{value / 3600.0:.0f} h"
+        return worded("{seconds} s", seconds=f"{value:.2g}")
+    if value < 5400.0:
+        return worded("{minutes} min", minutes=f"{value / 60.0:.2g}")
+    return worded("{hours} h", hours=f"{value / 3600.0:.0f}")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from stepstop.course import Page
+from stepstop.language.tongue import phrase
 from stepstop.pages import views
 from stepstop.pages.address import COUNTER, file_of, link
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
 
-TITLE = "Count the blinks: tap along"
+TITLE = phrase("Count the blinks: tap along")
 
 
 def has_counter(atlas: Atlas) -> bool:
@@ -18,7 +19,8 @@ def has_counter(atlas: Atlas) -> bool:
 
 def counter_view(atlas: Atlas) -> views.CounterView:
     """The view of the page."""
-    return views.CounterView(frame(COUNTER, TITLE, atlas, trees=atlas.course.library.written()))
+    title = atlas.worded(TITLE)
+    return views.CounterView(frame(COUNTER, title, atlas, trees=atlas.course.library.written()))
 
 
 def counter_link(page: Page, atlas: Atlas) -> str:

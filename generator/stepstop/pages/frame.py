@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from stepstop.course import Page
 from stepstop.edition import Edition, folder_of
-from stepstop.language.tongue import Tongue
+from stepstop.language.tongue import ENGLISH, Tongue, Worded
 from stepstop.model import Review, Tree
 from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
 from stepstop.pages.atlas import Atlas, stop_and_call
@@ -76,7 +76,7 @@ def frame(
         disclaimer=atlas.all_said(tuple(t for t in law if "{" not in t)),
         emergency=atlas.all_said(tuple(t for t in law if "{" in t)),
         is_branded=atlas.edition.is_branded,
-        reviews=reviews(trees, atlas.edition.date),
+        reviews=reviews(trees, atlas.edition.date, atlas.worded),
         place=atlas.place.name,
         dated=atlas.edition.dated,
         hash=atlas.edition.hash,
@@ -109,7 +109,7 @@ def _address(file: str, tongue: Tongue, edition: Edition) -> str:
     return edition.address + there if edition.address else link(f"{edition.folder}{file}", there)
 
 
-def reviews(trees: Iterable[Tree], date: str) -> tuple[str, ...]:
+def reviews(trees: Iterable[Tree], date: str, worded: Worded = ENGLISH.worded) -> tuple[str, ...]:
     """Who reviewed these trees, each once; empty as soon as one of them has no review.
 
     A review that should have been repeated before `date` (YYYY-MM-DD, or empty) says so.
@@ -118,14 +118,16 @@ def reviews(trees: Iterable[Tree], date: str) -> tuple[str, ...]:
     for tree in trees:
         if tree.review is None:
             return ()
-        found[reviewed(tree.review, date)] = None
+        found[reviewed(tree.review, date, worded)] = None
     return tuple(found)
 
 
-def reviewed(review: Review, date: str) -> str:
+def reviewed(review: Review, date: str, worded: Worded = ENGLISH.worded) -> str:
     """Who reviewed it and when, and when again."""
-    again = "next by" if not review.is_overdue(date) else "overdue since"
-    return f"{review.role} ({review.licence}), {review.on}; {again} {review.due}"
+    who = {"role": review.role, "licence": review.licence, "on": review.on, "due": review.due}
+    if review.is_overdue(date):
+        return worded("{role} ({licence}), {on}; overdue since {due}", **who)
+    return worded("{role} ({licence}), {on}; next by {due}", **who)
 
 
 def _home(page: Page, atlas: Atlas) -> str:
@@ -139,4 +141,5 @@ def _again(page: Page, file: str, atlas: Atlas) -> Link | None:
     if not root:
         return None
     tree = atlas.course.library.trees[atlas.pages[root].tree]
-    return Link(link(file, file_of(root)), f"Start again with “{tree.title}”")
+    again = atlas.worded("Start again with “{title}”", title=tree.title)
+    return Link(link(file, file_of(root)), again)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stepstop.course import Course
+from stepstop.language.tongue import phrase
 from stepstop.model import HEADINGS, Equipment, Tree
 from stepstop.pages import origins, rehearsed, views
 from stepstop.pages.address import (
@@ -35,10 +36,10 @@ class Stub:
 
 
 _HEADINGS = {
-    "danger": "Smells, alarms, water",
-    "heat": "Heating",
-    "cooling": "Cooling",
-    "any": "Heating or cooling",
+    "danger": phrase("Smells, alarms, water"),
+    "heat": phrase("Heating"),
+    "cooling": phrase("Cooling"),
+    "any": phrase("Heating or cooling"),
 }
 
 
@@ -52,13 +53,15 @@ def start_view(atlas: Atlas) -> views.StartView:
     return views.StartView(
         frame(
             START,
-            "Heating or cooling has stopped: what you can look at before you call",
+            atlas.worded("Heating or cooling has stopped: what you can look at before you call"),
             atlas,
             trees=atlas.course.library.written(),
-            description="No heat or no cooling? Danger first, then the few things that you may "
-            "look at or do yourself, and when to stop and call.",
+            description=atlas.worded(
+                "No heat or no cooling? Danger first, then the few things that you may look at or "
+                "do yourself, and when to stop and call."
+            ),
         ),
-        tuple(_parts(stubs(atlas.course), START)),
+        tuple(_parts(stubs(atlas.course), START, atlas)),
         tuple(_about(atlas)),
         CODE,
     )
@@ -70,31 +73,30 @@ def equipment_views(atlas: Atlas) -> Iterator[tuple[str, views.EquipmentView]]:
     for unit in atlas.course.library.catalogue.equipment.values():
         listed = [found[complaint] for complaint in unit.complaints]
         file = equipment_file(unit.id)
-        yield file, _equipment_view(unit, file, tuple(_parts(listed, file)), atlas)
+        yield file, _equipment_view(unit, file, tuple(_parts(listed, file, atlas)), atlas)
 
 
 def _equipment_view(
     unit: Equipment, file: str, parts: tuple[views.ListPart, ...], atlas: Atlas
 ) -> views.EquipmentView:
-    headline = f"At {atlas.plain(unit.name)}: what do you notice?"
+    headline = atlas.worded("At {unit}: what do you notice?", unit=atlas.plain(unit.name))
     around = frame(file, headline, atlas, trees=atlas.course.library.written())
     return views.EquipmentView(around, unit.id, headline, atlas.said(unit.look), parts)
 
 
 def code_view(atlas: Atlas) -> views.CodeView:
     """The view of the page on which somebody goes on from a code."""
-    return views.CodeView(
-        frame(CODE, "Go on from a code", atlas, trees=atlas.course.library.written())
-    )
+    title = atlas.worded("Go on from a code")
+    return views.CodeView(frame(CODE, title, atlas, trees=atlas.course.library.written()))
 
 
-def _parts(found: Iterable[Stub], file: str) -> Iterator[views.ListPart]:
+def _parts(found: Iterable[Stub], file: str, atlas: Atlas) -> Iterator[views.ListPart]:
     """The list on the page in `file` in its parts, danger first, each in the order of `found`."""
     given = tuple(found)
     for under in HEADINGS:
         mine = tuple(_complaint(stub, file) for stub in given if stub.under == under)
         if mine:
-            yield _HEADINGS[under], mine
+            yield atlas.worded(_HEADINGS[under]), mine
 
 
 def _complaint(stub: Stub, file: str) -> views.ComplaintView:
@@ -102,9 +104,9 @@ def _complaint(stub: Stub, file: str) -> views.ComplaintView:
 
 
 def _about(atlas: Atlas) -> Iterator[views.Link]:
-    yield views.Link(ORIGINS, origins.TITLE)
+    yield views.Link(ORIGINS, atlas.worded(origins.TITLE))
     if atlas.edition.tells_rehearsal:
-        yield views.Link(REHEARSED, rehearsed.TITLE)
+        yield views.Link(REHEARSED, atlas.worded(rehearsed.TITLE))
 
 
 def _stubs(course: Course) -> dict[str, Stub]:

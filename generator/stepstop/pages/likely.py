@@ -4,10 +4,25 @@ from __future__ import annotations
 
 from stepstop.course import Page
 from stepstop.edition import STOCK, STOP_AND_CALL
+from stepstop.language.tongue import phrase
 from stepstop.model import Outcome
 from stepstop.pages import views
 from stepstop.pages.atlas import Atlas
 from stepstop.rehearsed import Pointed
+
+WORDS = {
+    "very likely": phrase("very likely"),
+    "likely": phrase("likely"),
+    "possible": phrase("possible"),
+}
+"""A chance as `belief` says it -> as pages do."""
+FREQUENCIES = {
+    "very-common": phrase("very common"),
+    "common": phrase("common"),
+    "occasional": phrase("occasional"),
+    "rare": phrase("rare"),
+}
+"""How often a cause is met at all, as judged -> in words."""
 
 
 def has_technician_copy(outcome: Outcome) -> bool:
@@ -31,7 +46,7 @@ def likely_views(page: Page, atlas: Atlas) -> tuple[views.LikelyView, ...]:
     """The causes in a homeowner's words."""
     assert page.outcome is not None
     known = atlas.course.library.catalogue.causes
-    words = {each.cause: each.word for each in pointed(page, atlas)}
+    words = {each.cause: atlas.worded(WORDS[each.word]) for each in pointed(page, atlas)}
     words = words or dict.fromkeys(page.outcome.causes, "")
     return tuple(
         views.LikelyView(word, atlas.said(known[name].plain)) for name, word in words.items()

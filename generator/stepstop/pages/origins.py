@@ -4,27 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stepstop.language.tongue import phrase
 from stepstop.model import Library
 from stepstop.pages import views
 from stepstop.pages.address import ORIGINS
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame, reviewed
-from stepstop.pages.sources import SEEN, source_lines
+from stepstop.pages.sources import SEEN, UNDATED, source_lines
 from stepstop.pages.tables import table
 from stepstop.wording import speeches
 
-TITLE = "Where the numbers come from"
-UNREVIEWED = "Not yet reviewed by a licensed technician"
+TITLE = phrase("Where the numbers come from")
+UNREVIEWED = phrase("Not yet reviewed by a licensed technician")
 
 
 def origins_view(atlas: Atlas) -> views.OriginsView:
     """The view of the page."""
     library = atlas.course.library
     return views.OriginsView(
-        frame(ORIGINS, TITLE, atlas, trees=library.written()),
+        frame(ORIGINS, atlas.worded(TITLE), atlas, trees=library.written()),
         _claims(atlas),
         _sources(atlas),
-        table("Every tree", ("Tree", "Reviewed by"), _reviews(atlas)),
+        table(
+            atlas.worded("Every tree"),
+            (atlas.worded("Tree"), atlas.worded("Reviewed by")),
+            _reviews(atlas),
+        ),
     )
 
 
@@ -49,27 +54,41 @@ def _shared(sources: list[tuple[str, ...]]) -> tuple[str, ...]:
 def _claims(atlas: Atlas) -> views.TableView:
     catalogue = atlas.course.library.catalogue
     rows = [
-        (atlas.plain(text), "; ".join(source_lines(ids, catalogue.sources)))
+        (atlas.plain(text), "; ".join(source_lines(ids, catalogue.sources, atlas.worded)))
         for text, ids in claims(atlas.course.library).items()
     ]
-    return table("Every sentence with a number", ("On the pages", "From"), rows)
+    heads = (atlas.worded("On the pages"), atlas.worded("From"))
+    return table(atlas.worded("Every sentence with a number"), heads, rows)
 
 
 def _sources(atlas: Atlas) -> views.TableView:
     known = atlas.course.library.catalogue.sources
     used = {name for speech in speeches(atlas.course.library) for name in speech.source}
     rows = [
-        (source.title, source.by, source.year, SEEN[source.seen], source.note or "-")
+        (
+            source.title,
+            source.by,
+            atlas.worded(UNDATED) if source.year == UNDATED else source.year,
+            atlas.worded(SEEN[source.seen]),
+            source.note or "-",
+        )
         for name, source in known.items()
         if name in used
     ]
-    return table(
-        "Every source that a page names", ("Title", "By", "Year", "Seen", "Used for"), rows
+    heads = (
+        atlas.worded("Title"),
+        atlas.worded("By"),
+        atlas.worded("Year"),
+        atlas.worded("Seen"),
+        atlas.worded("Used for"),
     )
+    return table(atlas.worded("Every source that a page names"), heads, rows)
 
 
 def _reviews(atlas: Atlas) -> Iterator[tuple[str, str]]:
     for tree in atlas.course.library.written():
-        by = UNREVIEWED if tree.review is None else reviewed(tree.review, atlas.edition.date)
+        by = atlas.worded(UNREVIEWED)
+        if tree.review is not None:
+            by = reviewed(tree.review, atlas.edition.date, atlas.worded)
         family = f" ({tree.equipment})" if tree.equipment else ""
         yield atlas.plain(tree.title + family), by

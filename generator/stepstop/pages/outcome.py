@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepstop.course import Page
+from stepstop.language.tongue import phrase
 from stepstop.model import Outcome
 from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link, technician_file
@@ -15,12 +16,12 @@ from stepstop.pages.waiting import waiting_links
 from stepstop.pages.words import Said, plain, sentence
 
 _STATES = {
-    "as-it-is": "Leave it as it is",
-    "off-at-thermostat": "Leave it OFF at the thermostat",
-    "off-at-switch": "Leave it OFF at its own switch",
-    "off-at-breaker": "Leave its breaker OFF",
-    "running": "Leave it running",
-    "untouched": "Do not touch it",
+    "as-it-is": phrase("Leave it as it is"),
+    "off-at-thermostat": phrase("Leave it OFF at the thermostat"),
+    "off-at-switch": phrase("Leave it OFF at its own switch"),
+    "off-at-breaker": phrase("Leave its breaker OFF"),
+    "running": phrase("Leave it running"),
+    "untouched": phrase("Do not touch it"),
 }
 
 _OF_PLACE = {
@@ -40,7 +41,11 @@ _WORK = {
 }
 """Who -> kinds of work that the place may have a licence for."""
 
-_WORK_WORDS = {"gas": "On gas", "electrical": "On wiring", "refrigerant": "On refrigerant"}
+_WORK_WORDS = {
+    "gas": phrase("On gas"),
+    "electrical": phrase("On wiring"),
+    "refrigerant": phrase("On refrigerant"),
+}
 
 
 def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
@@ -70,7 +75,7 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         never=atlas.all_said(outcome.never),
         technician=copy,
         waiting=_waiting(page, atlas),
-        sources=source_lines(outcome.source, catalogue.sources),
+        sources=source_lines(outcome.source, catalogue.sources, atlas.worded),
         also=also_views(page, atlas),
         theirs=_theirs(page, atlas) if copy else None,
     )
@@ -113,8 +118,11 @@ def left(outcome: Outcome, atlas: Atlas) -> views.Left | None:
     if outcome.leave is None:
         return None
     until = outcome.leave.until
-    worded = until if until.startswith("until ") else f"until {until}"
-    return views.Left(_STATES[outcome.leave.state], atlas.said(worded.rstrip(".")))
+    # A translator writes the whole of it; in English, trees may leave the first word out.
+    if atlas.edition.tongue.phrases is None and not until.startswith("until "):
+        until = f"until {until}"
+    state = atlas.worded(_STATES[outcome.leave.state])
+    return views.Left(state, atlas.said(until.rstrip(".")))
 
 
 def _whom(outcome: Outcome, atlas: Atlas) -> Said:
@@ -145,5 +153,7 @@ def _named(outcome: Outcome, atlas: Atlas) -> Said:
 def _licences(outcome: Outcome, atlas: Atlas) -> tuple[tuple[str, str], ...]:
     known = atlas.place.who
     return tuple(
-        (_WORK_WORDS[work], known[work]) for work in _WORK.get(outcome.who, ()) if work in known
+        (atlas.worded(_WORK_WORDS[work]), known[work])
+        for work in _WORK.get(outcome.who, ())
+        if work in known
     )

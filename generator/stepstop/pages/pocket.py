@@ -84,7 +84,7 @@ def _pocket_view(tree: Tree, root: str, known: _Known) -> views.PocketView:
     pairs = _sorted(_pairs(pages), root, known)
     ids = _ids(pairs)
     calls = (ids[stop_and_call(hurry=hurry)] for hurry in (False, True))
-    stop = _answer("Stop here and call", *calls)
+    stop = _answer(atlas.worded("Stop here and call"), *calls)
     begin, danger = f"#{ids[root]}", ids[atlas.danger]
     return views.PocketView(
         frame=_frame(tree, file, pages, begin, stop, atlas),
@@ -111,12 +111,12 @@ def _frame(
     written = {each.id: each for page in pages for each in atlas.trees_of(page)}
     own = frame(
         file,
-        f"{tree.title}: all steps in one file",
+        atlas.worded("{title}: all steps in one file", title=tree.title),
         atlas,
         trees=[written[name] for name in sorted(written)],
         reminds=True,
         lost=begin,
-        again=views.Link(begin, f"Start again with “{tree.title}”"),
+        again=views.Link(begin, atlas.worded("Start again with “{title}”", title=tree.title)),
     )
     # No manifest: the file may stand alone, far from the site that made it.
     return replace(own, danger="#danger", stop=stop.hurried, manifest="")

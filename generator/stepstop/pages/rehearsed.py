@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from stepstop.callers import MODELS
+from stepstop.language.tongue import phrase
 from stepstop.pages import plots, views
 from stepstop.pages.address import REHEARSED
 from stepstop.pages.atlas import Atlas
@@ -12,7 +13,7 @@ from stepstop.pages.frame import frame
 from stepstop.pages.tables import table
 from stepstop.rehearsed import COMMAND, Bar, Exposure, Figures, Model, Part, Worst
 
-TITLE = "How this edition was rehearsed"
+TITLE = phrase("How this edition was rehearsed")
 
 _CALLERS = {
     "accurate": "Callers who tell what is so",
@@ -54,7 +55,7 @@ def rehearsed_view(atlas: Atlas) -> views.RehearsedView:
     found = atlas.edition.rehearsed
     command = f"{COMMAND} --company FILE" if atlas.edition.is_branded else COMMAND
     return views.RehearsedView(
-        frame(REHEARSED, TITLE, atlas, trees=atlas.course.library.written()),
+        frame(REHEARSED, atlas.worded(TITLE), atlas, trees=atlas.course.library.written()),
         command,
         None if found is None else _figures(found.figures, atlas),
     )

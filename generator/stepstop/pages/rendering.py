@@ -84,7 +84,7 @@ class Renderer:
         brief: Any = self._env.get_template("brief.html").module
         return Markup(brief.words(id))
 
-    def knows(self, words: Markup) -> None:
+    def knows(self, words: str) -> None:
         """Let pages hold the words of an account in the company's language, too."""
         self._env.globals["their_words"] = lambda: words
 

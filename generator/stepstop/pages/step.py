@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from stepstop import model
 from stepstop.course import Move, Page
+from stepstop.language.tongue import phrase
 from stepstop.model import NOT_DONE
 from stepstop.pages import views
 from stepstop.pages.address import file_of, link, pocket_file, step_link
@@ -15,6 +16,9 @@ from stepstop.pages.frame import page_frame
 from stepstop.pages.sources import source_lines
 from stepstop.pages.titles import headline
 from stepstop.trail import base36
+
+_SIGNS = (phrase("DANGER"), phrase("WARNING"), phrase("CAUTION"), phrase("NOTICE"))
+"""The words of safety messages, the most serious first."""
 
 
 def step_view(page: Page, atlas: Atlas) -> views.StepView:
@@ -47,7 +51,7 @@ def step_text(page: Page, atlas: Atlas) -> views.StepText:
             signs=signs((*(check.cautions if check else ()), *step.cautions), atlas),
             check=_check(check, page, atlas) if check else None,
             why=atlas.said(step.why),
-            sources=source_lines(sources, atlas.course.library.catalogue.sources),
+            sources=source_lines(sources, atlas.course.library.catalogue.sources, atlas.worded),
         )
     return known
 
@@ -75,13 +79,12 @@ def choices(page: Page) -> tuple[Move, ...]:
 
 def answer_text(move: Move, atlas: Atlas) -> str:
     """What the link of an answer says."""
-    return atlas.plain(move.answer.say or f"Next: {_next(move.to, atlas)}")
+    return atlas.plain(move.answer.say) or _next(move.to, atlas)
 
 
 def signs(cautions: Iterable[model.Caution], atlas: Atlas) -> tuple[views.Sign, ...]:
     """The safety messages, the most serious first."""
-    order = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-    ranked = sorted(cautions, key=lambda caution: order.index(caution.word))
+    ranked = sorted(cautions, key=lambda caution: _SIGNS.index(caution.word))
     return tuple(views.Sign(each.word, atlas.said(each.text)) for each in ranked)
 
 
@@ -99,4 +102,6 @@ def _check(check: model.Check, page: Page, atlas: Atlas) -> views.Check:
 
 def _next(page_id: str, atlas: Atlas) -> str:
     page = atlas.pages.get(page_id)
-    return headline(page) if page else "the list of complaints"
+    if page is None:
+        return atlas.worded("Next: the list of complaints")
+    return atlas.worded("Next: {page}", page=atlas.plain(headline(page)))

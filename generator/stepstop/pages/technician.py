@@ -3,75 +3,78 @@
 from __future__ import annotations
 
 from stepstop.course import Page
+from stepstop.language.tongue import phrase
 from stepstop.model import Cause
 from stepstop.pages import views
 from stepstop.pages.address import START, file_of, link, step_link, technician_file
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame
-from stepstop.pages.likely import pointed
+from stepstop.pages.likely import FREQUENCIES, WORDS, pointed
 from stepstop.pages.outcome import left, soon
 from stepstop.pages.sources import source_lines
 from stepstop.rehearsed import Pointed
 
 _FIRST = (
-    "What fails",
-    "Danger asked at (time), the answers; the unit is OFF by (which switch), or as it was",
-    "Most likely, and what speaks for it and against it",
+    phrase("What fails"),
+    phrase("Danger asked at (time), the answers; the unit is OFF by (which switch), or as it was"),
+    phrase("Most likely, and what speaks for it and against it"),
 )
 
 _FORM = (
     (
-        "Who and where",
+        phrase("Who and where"),
         (
-            "Name, address, way in (gate, dog, key, stairs)",
-            "Phone that is answered, language",
-            "At home: baby, over 65, ill, pregnant, powered medical equipment",
-            "Temperature indoors and outdoors",
+            phrase("Name, address, way in (gate, dog, key, stairs)"),
+            phrase("Phone that is answered, language"),
+            phrase("At home: baby, over 65, ill, pregnant, powered medical equipment"),
+            phrase("Temperature indoors and outdoors"),
         ),
     ),
     (
-        "What happened",
+        phrase("What happened"),
         (
-            "The complaint in the caller's own words",
-            "Last worked on (day, hour), and what came just before",
-            "Changed of late: storm, outage, thermostat, filter, building or yard work, animals",
+            phrase("The complaint in the caller's own words"),
+            phrase("Last worked on (day, hour), and what came just before"),
+            phrase(
+                "Changed of late: storm, outage, thermostat, filter, building or yard work, animals"
+            ),
         ),
     ),
     (
-        "Equipment",
+        phrase("Equipment"),
         (
-            "Kind and fuel, and how sure; how many systems and zones",
-            "Where it stands",
-            "Age; photo of the label, taken without opening anything",
+            phrase("Kind and fuel, and how sure; how many systems and zones"),
+            phrase("Where it stands"),
+            phrase("Age; photo of the label, taken without opening anything"),
         ),
     ),
     (
-        "Found",
+        phrase("Found"),
         (
-            "Thermostat: powered by, screen, mode, room and wanted number, messages",
-            "Works: heat, cooling, fan (yes, no, not known)",
-            "Sounds in order, with seconds between",
-            "Light on the unit: three counts as seen; was the key to it read on this unit?",
-            "Air at the grilles: none, cold, warm, where",
-            "Outdoor unit: silent, hum, fan turning, ice, noise",
-            "Water: where, how much, pan or pump",
-            "Breakers and switches: label, position, how often reset and by whom",
-            "Filter: size, date, look; grilles covered?",
-            "Pipe ends outdoors: before and after clearing",
-            "Fuel: other burners work? tank gauge",
-            "Smells, also those that went away",
+            phrase("Thermostat: powered by, screen, mode, room and wanted number, messages"),
+            phrase("Works: heat, cooling, fan (yes, no, not known)"),
+            phrase("Sounds in order, with seconds between"),
+            phrase("Light on the unit: three counts as seen; was the key to it read on this unit?"),
+            phrase("Air at the grilles: none, cold, warm, where"),
+            phrase("Outdoor unit: silent, hum, fan turning, ice, noise"),
+            phrase("Water: where, how much, pan or pump"),
+            phrase("Breakers and switches: label, position, how often reset and by whom"),
+            phrase("Filter: size, date, look; grilles covered?"),
+            phrase("Pipe ends outdoors: before and after clearing"),
+            phrase("Fuel: other burners work? tank gauge"),
+            phrase("Smells, also those that went away"),
         ),
     ),
     (
-        "Done so far",
-        ("Everything tried, in order, with what happened and by whom (also wires, fuses)",),
+        phrase("Done so far"),
+        (phrase("Everything tried, in order, with what happened and by whom (also wires, fuses)"),),
     ),
     (
-        "For the visit",
+        phrase("For the visit"),
         (
-            "Why the walk stopped, and how soon to come",
-            "Parts and tools to bring; second person or ladder",
-            "Questions still open; photos taken",
+            phrase("Why the walk stopped, and how soon to come"),
+            phrase("Parts and tools to bring; second person or ladder"),
+            phrase("Questions still open; photos taken"),
         ),
     ),
 )
@@ -93,15 +96,15 @@ def technician_view(page: Page, atlas: Atlas) -> views.TechnicianView:
         say=atlas.all_said(page.outcome.say),
         causes=tuple(_cause(catalogue.causes[name], found.get(name), atlas) for name in names),
         is_rehearsed=bool(found),
-        first=_FIRST,
-        form=_FORM,
-        sources=source_lines(used, catalogue.sources),
+        first=tuple(map(atlas.worded, _FIRST)),
+        form=tuple((atlas.worded(head), tuple(map(atlas.worded, ask))) for head, ask in _FORM),
+        sources=source_lines(used, catalogue.sources, atlas.worded),
     )
 
 
-def technician_title(title: str) -> str:
+def technician_title(title: str, atlas: Atlas) -> str:
     """The title of the copy that goes with the page titled `title`."""
-    return f"For the technician: {title}"
+    return atlas.worded("For the technician: {title}", title=title)
 
 
 def _complaint(page: Page, atlas: Atlas) -> str:
@@ -115,13 +118,15 @@ def _frame(page: Page, atlas: Atlas) -> views.Frame:
     file = technician_file(page.id)
     return frame(
         file,
-        technician_title(atlas.titles[page.id]),
+        technician_title(atlas.titles[page.id], atlas),
         atlas,
         trees=atlas.trees_of(page),
         hurry=page.mode.hurry,
         lost=link(file, START),
         again=views.Link(
-            step_link(file, file_of(page.id)), "The page for the person at home", word=""
+            step_link(file, file_of(page.id)),
+            atlas.worded("The page for the person at home"),
+            word="",
         ),
     )
 
@@ -130,8 +135,8 @@ def _cause(cause: Cause, found: Pointed | None, atlas: Atlas) -> views.CauseView
     who = atlas.course.library.catalogue.who[cause.mended_by]
     return views.CauseView(
         name=atlas.plain(cause.name),
-        word=found.word if found else "",
-        frequency=cause.frequency.replace("-", " "),
+        word=atlas.worded(WORDS[found.word]) if found else "",
+        frequency=atlas.worded(FREQUENCIES[cause.frequency]),
         supports=_answers(found.supports, atlas) if found else (),
         contradicts=_answers(found.contradicts, atlas) if found else (),
         bring=tuple(atlas.plain(text) for text in cause.bring),

@@ -6,16 +6,22 @@ from collections import Counter
 from collections.abc import Iterable
 
 from stepstop.course import FULL, Page
+from stepstop.language.tongue import ENGLISH, Worded, phrase
 from stepstop.model import Library, Place
 from stepstop.pages.words import fill, plain
 
+_BOUNDARIES = {"look": phrase("look"), "chair": phrase("chair")}
+"""Boundary -> how a title names it; any other goes by its id."""
 
-def titles(pages: Iterable[Page], library: Library, place: Place) -> dict[str, str]:
+
+def titles(
+    pages: Iterable[Page], library: Library, place: Place, worded: Worded = ENGLISH.worded
+) -> dict[str, str]:
     """Page id -> its title: the headline, then the complaint and what this walk is narrowed to."""
     found: dict[str, str] = {}
     seen: Counter[str] = Counter()
     for page in sorted(pages, key=lambda page: page.id):
-        title = " · ".join([plain(fill(headline(page), place)), *_context(page, library)])
+        title = " · ".join([plain(fill(headline(page), place)), *_context(page, library, worded)])
         seen[title] += 1
         found[page.id] = title if seen[title] == 1 else f"{title} · {seen[title]}"
     return found
@@ -31,11 +37,12 @@ def headline(page: Page) -> str:
     return page.outcome.title
 
 
-def _context(page: Page, library: Library) -> list[str]:
+def _context(page: Page, library: Library, worded: Worded) -> list[str]:
     tree = library.trees[page.tree]
     words = [] if tree.role == "shared" else [tree.title]
     if tree.equipment:
         words.append(tree.equipment)
     if page.mode.boundary != FULL:
-        words.append(page.mode.boundary)
-    return [*words, "call first"] if page.mode.hurry else words
+        known = _BOUNDARIES.get(page.mode.boundary)
+        words.append(worded(known) if known else page.mode.boundary)
+    return [*words, worded("call first")] if page.mode.hurry else words

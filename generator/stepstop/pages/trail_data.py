@@ -9,7 +9,7 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from stepstop.brief import HEALTH, NOT_CHECKED, TITLES
+from stepstop.brief import DONE, HEALTH, INFERRED, NOT_CHECKED, OR, SEEN, TITLES, TOLD
 from stepstop.course import Page
 from stepstop.model import BRIEF_FIELDS, Finding
 from stepstop.pages.atlas import Atlas
@@ -57,7 +57,7 @@ class _Numbers:
 
 class _Data:
     def __init__(self, atlas: Atlas) -> None:
-        self.text, self.ways = atlas.plain, atlas.ways
+        self.text, self.worded, self.ways = atlas.plain, atlas.worded, atlas.ways
         library = atlas.course.library
         self.trees, self.catalogue = library.trees, library.catalogue
         self.tree, self.answer, self.shape = _Numbers(), _Numbers(), _Numbers()
@@ -74,15 +74,26 @@ class _Data:
                 [tree, tree_word(tree), self.text(self.trees[tree].title), self.number[page]]
                 for tree, page in self.ways.roots.items()
             ],
-            "titles": [TITLES[name] for name in BRIEF_FIELDS],
-            "unknown": list(NOT_CHECKED.values()),
-            "health": dict(HEALTH),
+            "titles": [self.worded(TITLES[name]) for name in BRIEF_FIELDS],
+            "unknown": list(map(self.worded, NOT_CHECKED.values())),
+            "health": {word: self.worded(said) for word, said in HEALTH.items()},
+            "how": self._how(),
             "findings": [self._finding(name) for name in self.finding],
             "checks": [self._check(name) for name in self.check],
             "trees": [[n, self.text(self.trees[n].equipment)] for n in self.tree.of],
             "answers": [list(each) for each in self.answer.of],
             "shapes": [list(each) for each in self.shape.of],
             "pages": pages,
+        }
+
+    def _how(self) -> dict[str, str]:
+        """How something is known, and what stands between two values."""
+        return {
+            "seen": self.worded(SEEN),
+            "told": self.worded(TOLD),
+            "inferred": self.worded(INFERRED),
+            "done": self.worded(DONE),
+            "or": f" {self.worded(OR)} ",
         }
 
     def _finding(self, name: str) -> list[Any]:

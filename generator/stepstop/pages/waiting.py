@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import ceil, floor, inf
 
+from stepstop.language.tongue import ENGLISH, Worded, phrase
 from stepstop.model import WAIT_TARGETS, Wait
 from stepstop.pages import views
 from stepstop.pages.address import WAITING, file_of, link, step_link
@@ -26,11 +27,11 @@ START = {"F": 70, "C": 21}
 SHOWN = {"F": 20, "C": -7}
 """Outdoor temperature of the plot."""
 FEELS = {
-    "none": "as the room",
-    "caution": "caution",
-    "extreme-caution": "danger for old, ill and small people",
-    "danger": "danger for everyone",
-    "extreme-danger": "heat stroke is likely",
+    "none": phrase("as the room"),
+    "caution": phrase("caution"),
+    "extreme-caution": phrase("danger for old, ill and small people"),
+    "danger": phrase("danger for everyone"),
+    "extreme-danger": phrase("heat stroke is likely"),
 }
 DAY = 24.0
 WIDTH, HEIGHT = 360.0, 200.0
@@ -70,12 +71,12 @@ def _view(wait: Wait, atlas: Atlas) -> views.WaitingView:
         ask=atlas.plain(wait.ask),
         answers=tuple(_answers(wait, file, atlas)),
         unit=unit,
-        table=_cold_table(wait, unit) if cold else _hot_table(unit),
+        table=_cold_table(wait, unit, atlas.worded) if cold else _hot_table(unit, atlas.worded),
         lines=tuple(
             views.LineView(each.at, degrees(each.at, unit), atlas.said(each.say))
             for each in wait.lines
         ),
-        plot=_plot(wait, unit) if cold else None,
+        plot=_plot(wait, unit, atlas.worded) if cold else None,
         parts=tuple(
             views.WaitPartView(
                 each.id,
@@ -92,7 +93,7 @@ def _view(wait: Wait, atlas: Atlas) -> views.WaitingView:
         ),
         calm=URGENCY_WORDS[False],
         raised=URGENCY_WORDS[True],
-        sources=source_lines(sources, atlas.course.library.catalogue.sources),
+        sources=source_lines(sources, atlas.course.library.catalogue.sources, atlas.worded),
     )
 
 
@@ -128,64 +129,78 @@ def _signed(value: float) -> str:
     return f"{value:g}".replace("-", "\u2212")
 
 
-def hours(span: Span) -> str:
+def hours(span: Span, worded: Worded = ENGLISH.worded) -> str:
     """A span of hours, rounded to the careful side."""
     if span.most <= 0.0:
-        return "it is so now"
+        return worded("it is so now")
     if span.least == inf:
-        return "not at this temperature"
+        return worded("not at this temperature")
     least, most = floor(span.least), min(span.most, 1e6)
     if least > 3 * DAY:
-        return "in more than 3 days"
-    begin = f"in {least}" if least else "in less than 1 hour"
+        return worded("in more than 3 days")
     if most > 3 * DAY:
-        return f"{begin} hours to some days" if least else f"{begin} to some days"
+        if least:
+            return worded("in {least} hours to some days", least=least)
+        return worded("in less than 1 hour to some days")
     end = max(floor(most), 1)
     if end <= max(least, 1):
-        return f"in about {end} hours" if end > 1 else "in about an hour"
-    return f"{begin} to {end} hours"
+        return (
+            worded("in about {hours} hours", hours=end) if end > 1 else worded("in about an hour")
+        )
+    if least:
+        return worded("in {least} to {most} hours", least=least, most=end)
+    return worded("in less than 1 hour to {most} hours", most=end)
 
 
-def _cold_table(wait: Wait, unit: str) -> views.TableView:
+def _cold_table(wait: Wait, unit: str, worded: Worded) -> views.TableView:
     start = fahrenheit(START[unit], unit)
     outside = [fahrenheit(each, unit) for each in OUTSIDE[unit]]
     below = [line.at for line in wait.lines if line.at < start]
     rows = cooling.table(below, start, outside, Span(*cooling.MEASURED))
-    heads = ("Outdoors", *(f"Down to {degrees(line, unit)}" for line in below))
-    caption = f"Hours until a room of {degrees(start, unit)} is so cold"
+    heads = (
+        worded("Outdoors"),
+        *(worded("Down to {degrees}", degrees=degrees(line, unit)) for line in below),
+    )
     return table(
-        caption,
+        worded("Hours until a room of {degrees} is so cold", degrees=degrees(start, unit)),
         heads,
-        [(degrees(out, unit), *map(hours, row)) for out, row in zip(outside, rows, strict=True)],
+        [
+            (degrees(out, unit), *(hours(span, worded) for span in row))
+            for out, row in zip(outside, rows, strict=True)
+        ],
     )
 
 
-def _hot_table(unit: str) -> views.TableView:
+def _hot_table(unit: str, worded: Worded) -> views.TableView:
     rows = []
     for each in ROOMS[unit]:
         room = fahrenheit(each, unit)
-        rows.append((degrees(room, unit), *(_feels(room, damp, unit) for damp in DAMP)))
-    heads = ("Room", *(f"Humidity {damp} %" for damp in DAMP))
-    return table("How hot a room feels", heads, rows)
+        rows.append((degrees(room, unit), *(_feels(room, damp, unit, worded) for damp in DAMP)))
+    heads = (worded("Room"), *(worded("Humidity {damp} %", damp=damp) for damp in DAMP))
+    return table(worded("How hot a room feels"), heads, rows)
 
 
-def _feels(room: float, damp: float, unit: str) -> str:
+def _feels(room: float, damp: float, unit: str, worded: Worded) -> str:
     index = heat.heat_index(room, damp)
     if index >= 137.0:  # The chart of the weather service ends here.
-        return FEELS["extreme-danger"]
-    return f"{degrees(round(index), unit)}: {FEELS[heat.category(index)]}"
+        return worded(FEELS["extreme-danger"])
+    return f"{degrees(round(index), unit)}: {worded(FEELS[heat.category(index)])}"
 
 
 # ---- the plot ----
 
 
-def _plot(wait: Wait, unit: str) -> views.WaitPlot:
+def _plot(wait: Wait, unit: str, worded: Worded) -> views.WaitPlot:
     start, out = fahrenheit(START[unit], unit), fahrenheit(SHOWN[unit], unit)
     outdoors, spans = Outdoors(out), Span(*cooling.MEASURED)
     low, high = reach(start, outdoors, spans)
     return views.WaitPlot(
-        about=f"A house of {degrees(start, unit)}, {degrees(out, unit)} outdoors, over 24 hours: "
-        "between one that cools down fast and one that does so slowly.",
+        about=worded(
+            "A house of {room}, {out} outdoors, over 24 hours: between one that cools down fast "
+            "and one that does so slowly.",
+            room=degrees(start, unit),
+            out=degrees(out, unit),
+        ),
         band=band(start, outdoors, spans, low, high),
         lines=tuple(
             (round(_y(line.at, low, high), 1), degrees(line.at, unit))
