@@ -7,6 +7,7 @@ in `calls.js`, and which page says it in `trail.js`.
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
