@@ -183,8 +183,10 @@ def _hot_table(unit: str, worded: Worded) -> views.TableView:
 def _feels(room: float, damp: float, unit: str, worded: Worded) -> str:
     index = heat.heat_index(room, damp)
     if index >= 137.0:  # The chart of the weather service ends here.
-        return worded(FEELS["extreme-danger"])
-    return f"{degrees(round(index), unit)}: {worded(FEELS[heat.category(index)])}"
+        category = "extreme-danger"
+        return worded(FEELS[category])
+    category = heat.category(index)
+    return f"{degrees(round(index), unit)}: {worded(FEELS[category])}"
 
 
 # ---- the plot ----
