@@ -1,6 +1,6 @@
-/* What an account of a walk says of causes and times: `word` has its words, in the language `lang`.
+/* What an account of a walk says of causes and times: `word` has its words, in the language `lang`, or that of the page.
    Causes are ranked by the table that was loaded last, over the data of trail.js loaded last. */
-const accountOf = (word, lang = document.documentElement.lang) => {
+const accountOf = (word, lang) => {
   'use strict';
   const LEAST = 2, MOST = 4, ENOUGH = .98, FAINT = .002, MISFIT = .5;
   const howLikely = (share) => word(share >= .5 ? 'very-likely' : share >= .15 ? 'likely' : 'possible');

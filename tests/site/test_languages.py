@@ -162,9 +162,7 @@ def test_pages_of_danger_say_it_in_both_languages_with_a_picture(site):
             wanted = atlases()[other].pages[page.id].outcome
             shown = " ".join(soup.select_one("main").get_text(" ").split())
             for text in (wanted.title, *wanted.do):
-                assert atlases()[other].plain(text).replace("\u00a0", " ") in shown.replace(
-                    "\u00a0", " "
-                )
+                assert "".join(atlases()[other].plain(text).split()) in shown
             assert also
             if wanted.gate:
                 before, gate, _ = str(soup.select_one("main")).partition('href="#away"')
