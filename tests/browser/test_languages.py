@@ -63,7 +63,7 @@ def test_the_switch_keeps_the_step_and_the_trail_both_ways(tab, home):
     tab.wait_for_selector("html[lang=es].on")
     assert tab.url.removeprefix(home).split("#")[0] == f"es/{address}"
     assert tab.url.endswith(words)
-    tab.click(".answers a >> nth=-1")
+    tab.click(".answers a >> nth=-2")
     tab.wait_for_function(
         "wanted => location.hash.split('.').at(-1).length === wanted", arg=len(words) + 5
     )
