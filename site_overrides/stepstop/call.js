@@ -12,6 +12,7 @@
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => (at('words').content.querySelector('[data-w=' + name + ']') ||
     at('said').content.querySelector('[data-w=' + name + ']')).textContent;
+  const put = (text, values) => text.replace(/\{(\w+)\}/g, (place, name) => values[name]);
   const load = loaderOf(desk.dataset.base);
   const account = accountOf(word), noting = notingOf(word, account, edition);
   const made = (tag, also, ...content) => {
@@ -150,7 +151,7 @@
       best = calls.complaints.map((each, i) => [each, scores ? scores[i] : 0])
         .filter(([, score]) => !most || score >= most / 2).sort((a, b) => b[1] - a[1]).map(([each]) => each);
       status.textContent = !scores || isCode() ? ''
-        : most ? best.length + ' ' + word('of') + ' ' + calls.complaints.length + ' ' + word('fit') + '.'
+        : most ? put(_("{found} of {all} fit these words."), { found: best.length, all: calls.complaints.length })
           : word('find-none');
       found.replaceChildren(...best.map((each) => made('li', {},
         made('button', { type: 'button', onclick: () => choose(each) }, made('span', {}, each[1])))));
@@ -278,6 +279,10 @@
     item.append('“' + they + '” ' + word('may-be') + ' ' + mayBe + '. ', made('b', {}, word('ask')), ' ' + ask);
     return item;
   })));
+  const takes = ({ minutes, waits }) => put(
+    waits ? minutes === 1 ? _("Takes about 1 minute, most of it waiting. Offer to call back.")
+      : _("Takes about {minutes} minutes, most of it waiting. Offer to call back.")
+      : minutes === 1 ? _("Takes about 1 minute.") : _("Takes about {minutes} minutes."), { minutes });
   const check = (walk, body) => [
     ...body.before ? [part('before', word('before'), list('ul', body.before), made('p', {}, word('before-else')))] : [],
     ...walk.isDone() ? [made('p', { className: 'once' }, word('done-already'))] : [],
@@ -286,8 +291,7 @@
     part('say back', word('say-back'), made('p', {}, calls.calls.repeat),
       made('p', { className: 'want' }, word('repeat-wanted') + ' ' + body.title +
         (body.stop ? '; ' + word('and-stop') + ': ' + body.stop.join(' ') : '')),
-      made('p', { className: 'want' }, word('one') + ' ' + word('takes') + ' ' + body.minutes + ' ' +
-        word(body.minutes === 1 ? 'minute' : 'minutes') + (body.waits ? ', ' + word('waiting') : '.'))),
+      made('p', { className: 'want' }, word('one') + ' ' + takes(body))),
   ];
   const tapBox = () => {
     const large = made('p', { className: 'count', role: 'status' }), small = made('p', {});
@@ -452,8 +456,10 @@
   const startTimer = () => {
     begin();
     deadline = Date.now() + calls.calls.minutes * 60000;
-    at('timer').textContent = word('timer-runs') + ' ' + calls.calls.minutes + ' ' + word('minutes') + ': ' +
-      new Date(deadline).toLocaleTimeString(document.documentElement.lang, { timeStyle: 'short' });
+    at('timer').textContent = put(_("Call back in {minutes} minutes: {time}"), {
+      minutes: calls.calls.minutes,
+      time: new Date(deadline).toLocaleTimeString(document.documentElement.lang, { timeStyle: 'short' }),
+    });
   };
   const tick = () => {
     const seconds = call.began ? Math.floor((Date.now() - call.began) / 1000) : 0;
@@ -524,8 +530,8 @@
     scoresOf = matchingOf(calls.complaints.map(([, title, words]) => title + ' ' + words.join(' ')));
     at('cards').replaceChildren(...calls.calls.cards.map((card) => made('li', {}, made('button',
       { type: 'button', onclick: () => showCard(card) }, key(card[1]), ' ', card[2]))),
-    made('li', {}, made('button', { type: 'button', onclick: startTimer }, key('t'), ' ' + word('timer-runs') +
-      ' ' + calls.calls.minutes + ' ' + word('minutes'))),
+    made('li', {}, made('button', { type: 'button', onclick: startTimer }, key('t'), ' ' +
+      put(_("Call back in {minutes} minutes"), { minutes: calls.calls.minutes }))),
     made('li', {}, made('button', { type: 'button', onclick: stopHere }, key('.'), ' ' + word('stop-here'))));
     call = anew();
     listen();

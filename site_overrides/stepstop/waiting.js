@@ -3,6 +3,7 @@
   'use strict';
   const at = (id) => document.getElementById(id);
   const word = (name) => at('said').content.querySelector('[data-w=' + name + ']').textContent;
+  const put = (text, values) => text.replace(/\{(\w+)\}/g, (place, name) => values[name]);
   const section = at('reckon'), { kind, base, calm, raised } = section.dataset;
   const MEASURED = [15, 55], DAY = 24;
   const [LEFT, RIGHT, TOP, BOTTOM] = [44, 350, 10, 172];
@@ -47,22 +48,25 @@
   const between = (a, b) => {
     if (a === b) return degrees(a);
     const both = [[a, b], [a, b].map((f) => Math.round((f - 32) * 5 / 9))].map(([one, other], i) =>
-      signed(one) + (one === other ? '' : ' ' + word('to') + ' ' + signed(other)) + ' °' + 'FC'[i]);
+      (one === other ? signed(one) : put(_("{least} to {most}"), { least: signed(one), most: signed(other) })) + ' °' + 'FC'[i]);
     const [one, other] = unit() === 'F' ? both : both.reverse();
     return one + ' (' + other + ')';
   };
   const rounded = (f) => degrees(Math.round(f));
-  /* As `hours` in pages/waiting.py has it. */
+  /* As `hours` in pages/waiting.py has it, by the same phrases. */
   const hours = ([first, last]) => {
-    if (last <= 0) return word('now');
-    if (first === Infinity) return word('not-at');
+    if (last <= 0) return _("it is so now");
+    if (first === Infinity) return _("not at this temperature");
     const least = Math.floor(first), most = Math.min(last, 1e6);
-    if (least > 3 * DAY) return word('days-3');
-    const begin = least ? word('inside') + ' ' + least : word('within');
-    if (most > 3 * DAY) return begin + ' ' + word(least ? 'some-days' : 'to-days');
+    if (least > 3 * DAY) return _("in more than 3 days");
+    if (most > 3 * DAY) {
+      return put(least ? _("in {least} hours to some days") : _("in less than 1 hour to some days"), { least });
+    }
     const end = Math.max(Math.floor(most), 1);
-    if (end <= Math.max(least, 1)) return end > 1 ? word('about') + ' ' + end + ' ' + word('h') : word('about-1');
-    return begin + ' ' + word('to') + ' ' + end + ' ' + word('h');
+    if (end <= Math.max(least, 1)) {
+      return end > 1 ? put(_("in about {hours} hours"), { hours: end }) : _("in about an hour");
+    }
+    return put(least ? _("in {least} to {most} hours") : _("in less than 1 hour to {most} hours"), { least, most: end });
   };
 
   /* ---- the plot ---- */
@@ -130,12 +134,12 @@
     const urgency = reckoning.cold(room, risk, reached(reckoning.coldLine(risk)));
     const later = [2, 4, 8, 12, 24].map((time) => {
       const [a, b] = span.map((constant) => Math.round(reckoning.indoors(time, room, outdoors, constant)));
-      return word('in') + ' ' + time + ' ' + word('hours') + ' ' + between(a, b);
+      return put(_("In {hours} hours: {degrees}"), { hours: time, degrees: between(a, b) });
     });
-    draw(room, outdoors, span, how + ': ' + later[3]);
+    draw(room, outdoors, span, how + ' ' + later[3]);
     return [urgency, [
       ...least >= room ? [made('p', word('warm'))] : [],
-      made('p', how + ':'),
+      made('p', how),
       listed(lines().map(([line, says]) => degrees(line) + ': ' + hours(reached(line)) + '. ' + says)),
       listed(later),
       ...least <= 20 ? [made('p', word('pipes'), 'pipes')] : [],
@@ -149,8 +153,11 @@
     const urgency = reckoning.hot(index, at('risk').value === 'yes');
     const most = over.length === lines().length;
     return [urgency, [
-      made('p', word('feels') + ' ' + (most ? degrees(lines().at(-1)[0]) + '+' : rounded(index)) + ' ' +
-        word('feels-damp') + ' ' + humidity + ' %). ' + (over.length ? over.at(-1)[1] : word('none'))),
+      made('p', put(
+        most ? _("It feels like {degrees} or more (with a humidity of {damp} %).")
+          : _("It feels like {degrees} (with a humidity of {damp} %)."),
+        { degrees: most ? degrees(lines().at(-1)[0]) : rounded(index), damp: humidity },
+      ) + ' ' + (over.length ? over.at(-1)[1] : word('none'))),
       ...most ? [made('p', word('leave'))] : [],
       ...room > 90 ? [made('p', word('fan'))] : [],
       made('p', word('no-promise')),

@@ -269,7 +269,7 @@ def test_a_hot_room_is_told_by_how_it_feels(hot):
 def test_the_worst_heat_says_to_leave(hot):
     lines = reckoned(hot, room="110", humidity="80")
     assert "Go to a cool place now." in lines
-    assert "125 °F (52 °C)+" in "".join(lines)
+    assert "125 °F (52 °C) or more" in "".join(lines)
 
 
 def test_humidity_beyond_all_is_refused(hot):
