@@ -12,6 +12,23 @@ from project.small_site import EPOCH, ShippedSite
 from stepstop.pages.address import EMBED
 from stepstop.pages.embedding import SANDBOX
 
+SAID = {
+    "en": (
+        "Gas smell, alarm, smoke",
+        "Local codes and licensing rules come first.",
+        "call 911 from outside",
+        "Not yet reviewed by a licensed technician.",
+        "Checked against our safety rules. Edition: United States, 2026-09-21, ",
+    ),
+    "es": (
+        "¿Olor a gas, una alarma, humo",
+        "Los códigos locales y las reglas de licencias van primero.",
+        "llame al 911 desde afuera",
+        "Todavía sin revisión de un técnico con licencia.",
+        "Comprobado según nuestras reglas de seguridad. Edición: Estados Unidos, 2026-09-21, ",
+    ),
+}
+"""What the frame says in each language: strip, disclaimer, emergency, reviews, edition."""
 LOADED = (
     "script[src], img[src], iframe[src], link[rel~=stylesheet], link[rel~=icon], link[rel~=preload]"
 )
@@ -35,18 +52,48 @@ def test_each_has_the_strip_first_and_it_leads_to_the_danger_page(
 ) -> None:
     for name, page in pages.items():
         links = [a for a in page.select("body a") if "md-skip" not in a.get("class", [])]
-        assert links[0].get_text().startswith("Gas smell, alarm, smoke")
-        assert target(name, links[0]["href"]) == "danger/index.html"
+        assert links[0].get_text().startswith(SAID[language(page)][0])
+        folder = "" if language(page) == "en" else f"{language(page)}/"
+        assert target(name, links[0]["href"]) == f"{folder}danger/index.html"
 
 
 def test_each_says_what_may_be_claimed_where_and_when(pages: dict[str, BeautifulSoup]) -> None:
     for name, page in pages.items():
         assert page.article is not None
         text = page.article.get_text()
-        assert "Local codes and licensing rules come first." in text, name
-        assert "call 911 from outside" in text
-        assert "Not yet reviewed by a licensed technician." in text
-        assert "Checked against our safety rules. Edition: United States, 2026-09-21, " in text
+        for said in SAID[language(page)][1:]:
+            assert said in text, name
+
+
+def language(page: BeautifulSoup) -> str:
+    assert page.html is not None
+    return str(page.html["lang"])
+
+
+def test_those_for_homeowners_and_agents_are_there_in_spanish_too(
+    pages: dict[str, BeautifulSoup],
+) -> None:
+    for page in ("about", "safety", "privacy", "glossary", "call-centers"):
+        english, spanish = (f"{folder}{page}.html" for folder in ("", "es/"))
+        assert language(pages[spanish]) == "es"
+        for name, other in ((english, spanish), (spanish, english)):
+            [link] = pages[name].select("article .stepstop-languages a")
+            assert target(name, link["href"]) == other
+            assert link["lang"] == link["hreflang"] == language(pages[other])
+            named = pages[name].select("link[rel=alternate][hreflang]")
+            assert {target(name, each["href"]) for each in named} == {english, spanish}
+    assert not pages["authors.html"].select(".stepstop-languages, link[hreflang]")
+
+
+def test_a_page_in_spanish_has_as_many_headings_points_and_rows(
+    pages: dict[str, BeautifulSoup],
+) -> None:
+    for name in [name for name in pages if name.startswith("es/")]:
+        english, spanish = (
+            [len(each.select(f"article {tag}")) for tag in ("h1", "h2", "li", "tr", "dt", "pre")]
+            for each in (pages[name.removeprefix("es/")], pages[name])
+        )
+        assert english == spanish, name
 
 
 def test_none_loads_anything_from_another_host(pages: dict[str, BeautifulSoup]) -> None:
