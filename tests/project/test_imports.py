@@ -23,6 +23,7 @@ FLOORS = (
         "contrast",
         "tapping",
         "collecting",
+        "units",
     ),
     ("chance", "house", "plain", "waiting", "sweep"),
     ("shipped", "publish", "problems", "model"),

@@ -516,6 +516,7 @@ class OriginsView:
 
     frame: Frame
     claims: TableView
+    place: TableView
     sources: TableView
     reviews: TableView
 
