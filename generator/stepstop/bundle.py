@@ -15,7 +15,7 @@ from stepstop.companies import for_company
 from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
-from stepstop.model import Tree
+from stepstop.model import Place, Tree
 from stepstop.overlay.layers import folders
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviewed, reviews
@@ -23,6 +23,7 @@ from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
 from stepstop.picture.shares import Shares, kept
+from stepstop.places import course_in
 from stepstop.problems import Problem
 from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
@@ -110,7 +111,9 @@ def bundle(order: Order, *, keep: bool = False) -> Bundle:
     if found.problems or found.course is None:
         return Bundle(found.problems)
     course, brand = found.course, None
-    if order.company is not None:
+    if order.company is None:
+        course = course_in(course, order.place)
+    else:
         made = for_company(order.company, course, order.overrides)
         if made.course is None:
             return Bundle(made.problems)
@@ -158,14 +161,15 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
             raise BundleError(_wrong(error, order)) from error
         shares = kept(course, order.trees)
         for tree in complaints:
-            yield f"{STUBS}/{tree.id}.svg", _picture(course, tree, shares.get(tree.id))
+            picture = _picture(course, tree, shares.get(tree.id), edition.place)
+            yield f"{STUBS}/{tree.id}.svg", picture
 
     return Bundle((), pages, stubs, facts, is_rehearsed=edition.rehearsed is not None)
 
 
-def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
+def _picture(course: Course, tree: Tree, shares: Shares | None, place: Place) -> bytes:
     """The tree as a picture, below the folder of stubs; boxes lead to their pages."""
-    content = flow(course, tree, shares)
+    content = flow(course, tree, shares, place)
     return drawing(content, page=lambda box: f"../{box.page}.html" if box.page else "").encode()
 
 

@@ -30,7 +30,7 @@ FLOORS = (
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),
     ("schema", "rules", "callers", "verdicts"),
-    ("overlay", "language"),
+    ("overlay", "language", "places"),
     ("loader", "explain", "journey", "company"),
     ("verify", "belief", "json_schema", "reference", "listing"),
     ("rehearsed", "ranking", "brief"),
