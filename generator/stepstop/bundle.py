@@ -17,7 +17,7 @@ from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.language.tongue import ENGLISH, NoWords
 from stepstop.language.tongues import MissingWords, in_languages
-from stepstop.model import Tree
+from stepstop.model import Place, Tree
 from stepstop.overlay.layers import folders
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
 from stepstop.pages.frame import reviewed, reviews
@@ -25,6 +25,7 @@ from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
 from stepstop.picture.shares import Shares, kept
+from stepstop.places import course_in
 from stepstop.problems import Problem
 from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
@@ -118,7 +119,9 @@ def bundle(order: Order, *, keep: bool = False) -> Bundle:
     if found.problems or found.course is None:
         return Bundle(found.problems)
     course, brand = found.course, None
-    if order.company is not None:
+    if order.company is None:
+        course = course_in(course, order.place)
+    else:
         made = for_company(order.company, course, order.overrides)
         if made.course is None:
             return Bundle(made.problems)
@@ -168,7 +171,8 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
             raise BundleError(_wrong(error, order)) from error
         shares = kept(course, order.trees)
         for tree in complaints:
-            yield f"{STUBS}/{tree.id}.svg", _picture(own, tree, shares.get(tree.id))
+            picture = _picture(own, tree, shares.get(tree.id), first.place)
+            yield f"{STUBS}/{tree.id}.svg", picture
 
     return Bundle((), pages, stubs, facts, is_rehearsed=edition.rehearsed is not None)
 
@@ -186,9 +190,9 @@ def _stubs(course: Course, edition: Edition) -> Iterator[tuple[str, Stub]]:
             yield name, _stub(tree, start, pocket_file(tree.id), edition)
 
 
-def _picture(course: Course, tree: Tree, shares: Shares | None) -> bytes:
+def _picture(course: Course, tree: Tree, shares: Shares | None, place: Place) -> bytes:
     """The tree as a picture, below the folder of stubs; boxes lead to their pages."""
-    content = flow(course, tree, shares)
+    content = flow(course, tree, shares, place)
     return drawing(content, page=lambda box: f"../{box.page}.html" if box.page else "").encode()
 
 
@@ -223,7 +227,8 @@ def _stub(tree: Tree, start: str, pocket: str, edition: Edition) -> Stub:
     title = json.dumps(title, ensure_ascii=False)
     lines = [f"---\ntitle: {title}\nlang: {edition.tongue.code}\n---"]
     lines += [f"# {_shown(tree.title)}"]
-    lines.append(f"**[{worded('Start with the first question')}](../{start})**")
+    begin = worded("Start with the first question")
+    lines.append(f"**[{begin}](../{start})**")
     lines.append(worded("Weak signal? [Keep all steps as one file]({file}).", file=f"../{pocket}"))
     if edition.is_first:
         picture = f"{tree.id}.svg"

@@ -16,6 +16,7 @@ from stepstop import __version__, explain
 from stepstop.callers import MODELS
 from stepstop.course import Course
 from stepstop.listing import PARTS
+from stepstop.places import course_in
 from stepstop.practice import MANNERS
 from stepstop.problems import Problem, near, sorted_once
 from stepstop.rehearsal.choices import HALVES, PAIRS, VARIATIONS
@@ -255,20 +256,21 @@ def walk_command(
     if place not in found.course.library.catalogue.places:
         places = ", ".join(found.course.library.catalogue.places)
         raise click.BadParameter(f"no place `{place}`; known: {places}")
+    course = course_in(found.course, place)
     if practice:
         if complaint is not None:
             raise click.UsageError("with --practice the caller says what it is about: leave it out")
-        _practice(found.course, trees, place, manner=manner, cause=cause, seed=seed)
+        _practice(course, trees, place, manner=manner, cause=cause, seed=seed)
         return
     for name in ("manner", "cause", "seed"):
         if _is_chosen(name):
             raise click.UsageError(f"--{'caller' if name == 'manner' else name} needs --practice")
-    known = {root.split("/")[0]: root for root in found.course.roots}
+    known = {root.split("/")[0]: root for root in course.roots}
     if complaint is None:
         raise click.UsageError(f"which complaint? Known: {', '.join(known)}")
     if complaint not in known:
         raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
-    walk(found.course, known[complaint], found.course.library.catalogue.places[place])
+    walk(course, known[complaint], course.library.catalogue.places[place])
 
 
 def _practice(
@@ -308,8 +310,9 @@ def trail_command(given: str, trees: Path, place: str) -> None:
 
     found = _proven(trees)
     assert found.course is not None
-    ways = Ways(found.course)
-    edition = _edition_at(found.course, trees, place)
+    course = course_in(found.course, place)
+    ways = Ways(course)
+    edition = _edition_at(course, trees, place)
     try:
         click.echo(trail_text(ways, edition, read_trail(ways, given)))
     except BadTrail as error:
@@ -523,11 +526,12 @@ def closed_command(file: Path, trees: Path, place: str, strength: float | None, 
 
     found = _proven(trees)
     assert found.course is not None
-    library, ways = found.course.library, Ways(found.course)
+    course = course_in(found.course, place)
+    library, ways = course.library, Ways(course)
     calls, problems = closed.read(file, ways, trees)
     if calls is None:
         _fail(problems)
-    edition = _edition_at(found.course, trees, place)
+    edition = _edition_at(course, trees, place)
     worth = closed.STRENGTH if strength is None else strength
     account = closed.account(calls, ways, edition.rankings, strength=worth)
     if form == "json":
@@ -580,6 +584,7 @@ def explain_command(flaw: str | None) -> None:
 @click.option("--write", is_flag=True, help="Keep it for the pages: all callers, all worlds.")
 @_COMPANY
 @_COMPANIES
+@_PLACE
 def rehearse_command(
     trees: Path,
     form: str,
@@ -592,6 +597,7 @@ def rehearse_command(
     write: bool,
     company: Path | None,
     companies: Path | None,
+    place: str,
 ) -> None:
     """Let simulated homeowners walk TREES, and judge how their calls end.
 
@@ -605,21 +611,22 @@ def rehearse_command(
 
     With --company the walks are those of the company's pages. --write keeps them once for all
     companies that leave out the same; with --companies, for each in a folder that has none yet.
+    With --place they are those of a place that leaves complaints out.
     """
     from stepstop.rehearsal import account, prepare, tell
     from stepstop.rehearsed import inputs
 
     if write:
-        _refuse_beside("write", "company", "companies")
+        _refuse_beside("write", "company", "companies", "place")
     elif companies is not None:
         raise click.UsageError("--companies is an option of --write")
     files = _company_files(company, companies)
     found = _proven(trees)
     assert found.course is not None
     if write:
-        _keep(trees, found.course, files)
+        _keep(trees, found.course, files, place)
         return
-    course, _ = _for(company, found, ())
+    course, _ = _for(company, found, (), place)
     if withhold and withhold not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
     ready, problems = prepare.prepare(
@@ -655,13 +662,14 @@ def _is_chosen(name: str) -> bool:
     return source is not click.core.ParameterSource.DEFAULT
 
 
-def _keep(trees: Path, course: Course, companies: Sequence[Path]) -> None:
+def _keep(trees: Path, course: Course, companies: Sequence[Path], place: str) -> None:
     """Rehearse all for the pages: the course, or those of companies that aren't kept yet."""
     from stepstop.companies import each_made
     from stepstop.keep import is_kept
 
     if not companies:
-        _keep_rehearsal(course, trees, less=False)
+        own = course_in(course, place)
+        _keep_rehearsal(own, trees, less=own is not course)
         return
     is_broken = False
     for made in each_made(companies, course):
@@ -775,7 +783,7 @@ def export_command(
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
-    course, brand = _for(company, found, over)
+    course, brand = _for(company, found, over, place)
     try:
         edition = edition_for(
             course,
@@ -947,14 +955,14 @@ def _nudge(given: str) -> tuple[float, float]:
 
 
 def _for(
-    company: Path | None, found: Verified, overrides: tuple[Path, ...]
+    company: Path | None, found: Verified, overrides: tuple[Path, ...], place: str
 ) -> tuple[Course, Brand | None]:
-    """The course of `company`, or the proven one; ends with all problems of the company's."""
+    """The course of `company`, or what a place has; ends with all problems of the company's."""
     from stepstop.companies import for_company
 
     assert found.course is not None
     if company is None:
-        return found.course, None
+        return course_in(found.course, place), None
     made = for_company(company, found.course, overrides)
     if made.course is None:
         click.echo(_listed(made.problems), err=True)
@@ -1013,7 +1021,7 @@ def booklet_command(
     if not into.parent.is_dir():
         raise click.BadParameter(f"no folder {into.parent}")
     found = _proven(trees)
-    course, brand = _for(company, found, ())
+    course, brand = _for(company, found, (), place)
     known = [tree.id for tree in course.library.complaints()]
     for complaint in complaints:
         if complaint not in known:
@@ -1059,7 +1067,7 @@ def changes_command(
     except NoEdition as error:
         raise click.BadParameter(str(error)) from error
     found = _proven(trees)
-    course, brand = _for(company, found, ())
+    course, brand = _for(company, found, (), place)
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
     except EditionError as error:

@@ -14,6 +14,7 @@ from stepstop.company.narrowed import NO_LIMITS, Limits, limits_of, prove
 from stepstop.company.reading import read_company
 from stepstop.course import Course
 from stepstop.edition import look_files
+from stepstop.places import course_in, left_out
 from stepstop.problems import Problem
 from stepstop.source import Spot
 
@@ -41,15 +42,20 @@ class _Read:
         return limits_of(self.brand.company)
 
     @property
+    def place(self) -> str:
+        """Whose complaints it has."""
+        return self.brand.company.place
+
+    @property
     def like(self) -> tuple[Limits, str]:
         """Equal for companies whose pages differ in name and looks alone."""
-        return self.limits, self.brand.company.place
+        return self.limits, self.place
 
 
 def each_made(
     paths: Iterable[Path], course: Course, overrides: tuple[Path, ...] = ()
 ) -> Iterator[Made]:
-    """The company in each file with its pages: those of the course, or fewer.
+    """The company in each file with its pages: those of the course in its place, or fewer.
 
     What companies leave out or make more urgent is proven anew by all rules, once for all that do
     the same: they come one after the other, so that one course of theirs is held at a time. Those
@@ -63,9 +69,13 @@ def each_made(
             yield Made(path, None, None, problems)
         else:
             found.append(_Read(path, brand))
-    found.sort(key=attrgetter("like", "path"))
-    for limits, same in groupby(found, key=attrgetter("limits")):
-        yield from _proven(list(same), limits, course)
+    met = {each: left_out(course.library, each) for each in course.library.catalogue.places}
+    found.sort(key=lambda each: (met[each.place], *each.like, each.path))
+    for out, there in groupby(found, key=lambda each: met[each.place]):
+        near = list(there)
+        whole = course_in(course, near[0].place) if out else course
+        for limits, same in groupby(near, key=attrgetter("limits")):
+            yield from _proven(list(same), limits, whole)
 
 
 def _proven(same: list[_Read], limits: Limits, whole: Course) -> Iterator[Made]:

@@ -204,6 +204,13 @@ def _tree(tree: Tree, library: Library, broken: Collection[str]) -> Iterator[Pro
     if tree.exits and tree.role != "shared":
         mend = "delete `exits`: its answers go on by `go`"
         yield Problem(spot_of(tree.exits[0]), "contradiction", "only a shared tree has exits", mend)
+    if tree.places and tree.role != "complaint":
+        message = f"a tree with the role `{tree.role}` is left out nowhere"
+        mend = "delete `places`: it goes with the complaints that lead to it"
+        yield Problem(spot_of(tree.places[0]), "contradiction", message, mend)
+    elif tree.places and tree.under == "danger":
+        message = f"`{tree.id}` is about danger, which is met everywhere"
+        yield Problem(spot_of(tree.places[0]), "contradiction", message, "delete `places`")
     if len(tree.steps) > MAX_STEPS:
         message = f"`{tree.id}` has {len(tree.steps)} steps, more than {MAX_STEPS}"
         yield Problem(tree.spot, "file-too-large", message, "make several complaints of it")

@@ -19,6 +19,7 @@ from stepstop.course import Course
 from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.model import Place
 from stepstop.overlay.layers import files_of
+from stepstop.places import left_out
 
 if TYPE_CHECKING:
     from hashlib import _Hash as Digest
@@ -112,6 +113,7 @@ class Editions:
     def of(self, course: Course, *, place: str = "us", brand: Brand | None = None) -> Edition:
         """That of a course of these trees for a place, or for a company and the company's place.
 
+        It is the course of what the place has, see `places.course_in`.
         Raises `EditionError`.
         """
         library = course.library
@@ -119,6 +121,8 @@ class Editions:
         known = library.catalogue.places
         if place not in known:
             raise EditionError(f"no place `{place}`; known: {', '.join(sorted(known))}")
+        if out := left_out(library, place):
+            raise AssertionError(f"`{out[0]}` is left out in {place}, and it is in this course")
         stock = library.trees.get(STOCK)
         if stock is None or STOP_AND_CALL not in stock.outcomes:
             raise EditionError(f"no outcome `{STOP_AND_CALL}` in shared/{STOCK}.yml")

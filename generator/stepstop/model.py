@@ -333,6 +333,20 @@ class Who:
     spot: Spot
 
 
+PLACE_SAYS = ("emergency", "disclaimer")
+"""What every place says, besides who may do which work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """Where something that a place says comes from."""
+
+    source: tuple[str, ...]
+    reviewed: str
+    """The day on which somebody looked whether it is still so."""
+    spot: Spot
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """A jurisdiction."""
@@ -346,11 +360,13 @@ class Place:
     power_say: Prose
     temperature: str
     """`F` or `C` is written first."""
+    length: str
+    """`ft` or `m` is written first."""
     who: Mapping[str, Prose]
     """Kind of work -> who may do it."""
     disclaimer: tuple[Prose, ...]
-    source: tuple[str, ...]
-    reviewed: str
+    rests_on: Mapping[str, Basis]
+    """Each of `PLACE_SAYS`, and each kind of work."""
     spot: Spot
 
 
@@ -510,6 +526,8 @@ class Tree:
     """Old step id -> new one; the old page becomes a pointer."""
     review: Review | None
     spot: Spot
+    places: tuple[str, ...] = ()
+    """The places where the complaint is met; empty: everywhere."""
 
     @property
     def is_stock(self) -> bool:

@@ -7,6 +7,7 @@ from itertools import chain
 
 from stepstop.model import (
     NOT_DONE,
+    PLACE_SAYS,
     START_PAGE,
     UNKNOWNS,
     UNSURE,
@@ -15,6 +16,7 @@ from stepstop.model import (
     Clause,
     Library,
     Outcome,
+    Place,
     Step,
     Target,
     Tree,
@@ -141,7 +143,19 @@ def _causes_and_places(library: Library) -> Iterator[Problem]:
         yield from unknown(cause.mended_by, "person who may do the work", catalogue.who)
         yield from _any_unknown(cause.source, "source", catalogue.sources)
     for place in catalogue.places.values():
-        yield from _any_unknown(place.source, "source", catalogue.sources)
+        yield from _rests_on(place, catalogue.sources)
+
+
+def _rests_on(place: Place, sources: Collection[str]) -> Iterator[Problem]:
+    """Each thing that a place says has its sources and its date."""
+    for name, basis in place.rests_on.items():
+        yield from unknown(name, f"thing that `{place.id}` says", PLACE_SAYS, place.who)
+        yield from _any_unknown(basis.source, "source", sources)
+    for name in (*PLACE_SAYS, *place.who):
+        if name not in place.rests_on:
+            message = f"nothing tells what `{name}` of `{place.id}` rests on"
+            mend = f"add `{name}` to `rests-on`, with `source` and `reviewed`"
+            yield Problem(place.spot, "missing-key", message, mend)
 
 
 def _equipment(library: Library) -> Iterator[Problem]:
@@ -165,6 +179,7 @@ def _waiting(library: Library) -> Iterator[Problem]:
 
 def _tree(tree: Tree, library: Library) -> Iterator[Problem]:
     yield from unknown(tree.starts_with, "step", tree.steps)
+    yield from _any_unknown(tree.places, "place", library.catalogue.places)
     for new in tree.renamed.values():
         yield from unknown(new, "step or outcome", tree.steps, tree.outcomes)
     for step in tree.steps.values():

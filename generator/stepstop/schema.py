@@ -253,6 +253,14 @@ CAUSE = Record(
 
 WHO = Record(model.Who, {"say": Key(Text(), "in plain words", needed=True)}, short="say")
 
+BASIS = Record(
+    model.Basis,
+    {
+        "source": Key(_SOME_IDS, "sources, or `common-practice`", needed=True),
+        "reviewed": Key(Date(), "the day on which it was last looked at", needed=True),
+    },
+)
+
 PLACE = Record(
     model.Place,
     {
@@ -262,10 +270,14 @@ PLACE = Record(
         "gas-say": Key(Text(), "how to name the gas emergency line", needed=True),
         "power-say": Key(Text(), "how to name the electricity company", needed=True),
         "temperature": Key(OneOf(("F", "C")), "which unit is written first", needed=True),
+        "length": Key(OneOf(("ft", "m")), "which unit is written first", needed=True),
         "who": Key(MapOf(Text()), "kind of work -> who may do it", needed=True),
         "disclaimer": Key(_TEXTS, "codes, licences, no substitute", needed=True),
-        "source": _SOURCE,
-        "reviewed": Key(Text(), "date", needed=True),
+        "rests-on": Key(
+            MapOf(BASIS),
+            "`emergency`, `disclaimer` and each kind of work -> where it comes from",
+            needed=True,
+        ),
     },
 )
 
@@ -490,6 +502,9 @@ _TREE_KEYS = {
     "outcomes": Key(MapOf(OUTCOME, keyed="id"), "the outcomes by id", {}),
     "renamed": Key(MapOf(Id()), "old step id -> new", {}),
     "review": Key(REVIEW, "who looked it over", None),
+    "places": Key(
+        ListOf(Id(), least=1, once=True), "where the complaint is met; left out: everywhere", ()
+    ),
 }
 
 TREE = Record(_tree, _TREE_KEYS)

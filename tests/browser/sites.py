@@ -15,6 +15,7 @@ from stepstop.callers import MODELS
 from stepstop.course import lay_out
 from stepstop.edition import edition_for
 from stepstop.loader import load
+from stepstop.places import course_in
 from stepstop.rehearsal.choices import VARIATIONS
 from stepstop.rehearsed import (
     FILE,
@@ -177,7 +178,7 @@ def _site(
     offline=True,
     **options,
 ):
-    course = course_of(trees)
+    course = course_in(course_of(trees), place)
     edition = edition_for(
         course,
         trees,

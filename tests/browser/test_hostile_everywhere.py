@@ -61,7 +61,6 @@ UNSEEN = {
     "calls/calls/instead/written",
     # Only its digits are used.
     "places/places/*/emergency",
-    "places/places/*/reviewed",
 }
 """Keys with texts that nobody is shown."""
 

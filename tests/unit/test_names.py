@@ -182,7 +182,24 @@ UNKNOWN = {
         "source: x, frequency: occasional",
         "source",
     ),
-    "source of a place": ("catalogue/places.yml", "source: common-practice", "source: x", "source"),
+    "source of a place": (
+        "catalogue/places.yml",
+        "emergency: {source: common-practice",
+        "emergency: {source: x",
+        "source",
+    ),
+    "what a place says": (
+        "catalogue/places.yml",
+        "      gas: {",
+        "      x: {source: common-practice, reviewed: 2026-11-25}\n      gas: {",
+        "thing that `us` says",
+    ),
+    "place of a complaint": (
+        "complaints/cold.yml",
+        "role: complaint\n",
+        "role: complaint\nplaces: [x]\n",
+        "place",
+    ),
 }
 
 
@@ -578,7 +595,7 @@ def test_a_unit_may_not_have_the_name_of_a_page_or_folder_of_our_own(name, tmp_p
     ("old", "new", "flaw"),
     [
         ("A cabinet that blows", "Open the cabinet that blows", "unlisted-action"),
-        ("A cabinet that blows", "A cabinet of 5 feet that blows", "unsourced-number"),
+        ("A cabinet that blows", "A cabinet with 5 doors that blows", "unsourced-number"),
     ],
 )
 def test_the_texts_of_a_unit_pass_the_rules_about_words(old, new, flaw, tmp_path):

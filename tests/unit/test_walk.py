@@ -210,12 +210,15 @@ RICH = (
     ("complaints/cold.yml", "    urgency: today\n", "    urgency: today\n    hurry-urgency: now\n"),
     (
         "catalogue/places.yml",
-        "    reviewed: 2026-11-25\n",
-        "    reviewed: 2026-11-25\n"
+        "      disclaimer: {source: common-practice, reviewed: 2026-11-25}\n",
+        "      disclaimer: {source: common-practice, reviewed: 2026-11-25}\n"
         "  elsewhere:\n    name: Elsewhere\n    emergency-say: your emergency number\n"
-        "    gas-say: your gas line\n    power-say: your power line\n    temperature: C\n"
+        "    gas-say: your gas line\n    power-say: your power line\n"
+        "    temperature: C\n    length: m\n"
         '    who: {gas: somebody}\n    disclaimer: ["Call {emergency} in danger."]\n'
-        "    reviewed: 2026-11-25\n",
+        "    rests-on: {emergency: {source: common-practice, reviewed: 2026-11-25}, "
+        "gas: {source: common-practice, reviewed: 2026-11-25}, "
+        "disclaimer: {source: common-practice, reviewed: 2026-11-25}}\n",
     ),
 )
 

@@ -15,6 +15,7 @@ from stepstop.labels.errors import LabelError
 from stepstop.labels.said import Label, label_for
 from stepstop.loader import load
 from stepstop.model import Catalogue, Equipment
+from stepstop.places import catalogue_in
 from stepstop.problems import Problem, near
 from stepstop.source import Spot, spot_of
 
@@ -44,7 +45,7 @@ def read_for(path: Path, trees: Path, overrides: tuple[Path, ...] = ()) -> Read:
         return Read(None, None, problems)
     if not brand.company.address:
         return Read(None, None, (_no_address(path),))
-    return Read(brand.company, library.catalogue)
+    return Read(brand.company, catalogue_in(library, brand.company.place))
 
 
 def _no_address(path: Path) -> Problem:

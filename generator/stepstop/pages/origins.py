@@ -1,4 +1,4 @@
-"""Where the numbers on the pages come from: each claim with a number, its sources, its reviews."""
+"""Where the numbers on the pages come from: each claim, what the place says, sources, reviews."""
 
 from __future__ import annotations
 
@@ -16,6 +16,13 @@ from stepstop.wording import speeches
 
 TITLE = phrase("Where the numbers come from")
 UNREVIEWED = phrase("Not yet reviewed by a licensed technician")
+_PLACE_SAYS = {
+    "emergency": phrase("Emergency number"),
+    "gas": phrase("Who may work on gas"),
+    "electrical": phrase("Who may work on wiring"),
+    "refrigerant": phrase("Who may work on refrigerant"),
+    "disclaimer": phrase("What comes before these pages"),
+}
 
 
 def origins_view(atlas: Atlas) -> views.OriginsView:
@@ -24,6 +31,7 @@ def origins_view(atlas: Atlas) -> views.OriginsView:
     return views.OriginsView(
         frame(ORIGINS, atlas.worded(TITLE), atlas, trees=library.written()),
         _claims(atlas),
+        _of_place(atlas),
         _sources(atlas),
         table(
             atlas.worded("Every tree"),
@@ -61,9 +69,34 @@ def _claims(atlas: Atlas) -> views.TableView:
     return table(atlas.worded("Every sentence with a number"), heads, rows)
 
 
+def _of_place(atlas: Atlas) -> views.TableView:
+    """What the place of the edition says, each with its sources and the day it was looked at."""
+    place, sources = atlas.place, atlas.course.library.catalogue.sources
+    said = {"emergency": (place.emergency_say,), "disclaimer": place.disclaimer}
+    said |= {work: (who,) for work, who in place.who.items()}
+    rows = [
+        (
+            atlas.worded(_PLACE_SAYS[name]) if name in _PLACE_SAYS else name,
+            " ".join(map(atlas.plain, said[name])),
+            "; ".join(source_lines(basis.source, sources, atlas.worded)),
+            basis.reviewed,
+        )
+        for name, basis in place.rests_on.items()
+    ]
+    heads = (
+        atlas.worded("What"),
+        atlas.worded("On the pages"),
+        atlas.worded("From"),
+        atlas.worded("Looked at"),
+    )
+    caption = atlas.worded("What holds in this place: {place}", place=atlas.plain(place.name))
+    return table(caption, heads, rows)
+
+
 def _sources(atlas: Atlas) -> views.TableView:
     known = atlas.course.library.catalogue.sources
     used = {name for speech in speeches(atlas.course.library) for name in speech.source}
+    used |= {name for basis in atlas.place.rests_on.values() for name in basis.source}
     rows = [
         (
             source.title,

@@ -569,6 +569,7 @@ class OriginsView:
 
     frame: Frame
     claims: TableView
+    place: TableView
     sources: TableView
     reviews: TableView
 

@@ -1,4 +1,4 @@
-"""Texts with the place's numbers and names put in for {emergency}, {gas-line}, {power-company}."""
+"""Texts for a place: its numbers and names put in for {emergency} and the like, its units first."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from stepstop.model import Place
+from stepstop.units import own_first
 
 _SLOT = re.compile(r"\{([a-z]+(?:-[a-z]+)*)\}")
 
@@ -27,8 +28,8 @@ Said = tuple[Part, ...]
 
 
 def fill(text: str, place: Place) -> Said:
-    """`text` with its slots filled for `place`; raises `PageError` for a slot nobody knows."""
-    text = text.replace(" °", "\u00a0°")
+    """`text` for `place`: slots filled, units in its order; raises `PageError` for an odd slot."""
+    text = own_first(text, place.temperature, place.length).replace(" °", "\u00a0°")
     parts, end = [], 0
     for slot in _SLOT.finditer(text):
         parts += [Part(text[end : slot.start()]), _filled(slot.group(1), text, place)]

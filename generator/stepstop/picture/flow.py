@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from stepstop.course import Course, Page
-from stepstop.model import START_PAGE, Step, Tree
+from stepstop.model import START_PAGE, Place, Step, Tree
 from stepstop.pages.words import fill, plain
 from stepstop.source import Spot
 
@@ -55,8 +55,17 @@ class Flow:
     edges: tuple[Edge, ...]
 
 
-def flow(course: Course, tree: Tree, shares: Mapping[tuple[Key, Key], float] | None = None) -> Flow:
-    """All boxes and edges of a tree that walks go through; `shares` by tail and head."""
+def flow(
+    course: Course,
+    tree: Tree,
+    shares: Mapping[tuple[Key, Key], float] | None = None,
+    place: Place | None = None,
+) -> Flow:
+    """All boxes and edges of a tree that walks go through; `shares` by tail and head.
+
+    Texts are those of a place; left out: the first, since pictures are for authors.
+    """
+    place = place or next(iter(course.library.catalogue.places.values()))
     first: dict[Key, Page | None] = {}
     answers: dict[tuple[Key, Key], dict[str, None]] = {}
     for page in _pages(course, tree):
@@ -70,8 +79,8 @@ def flow(course: Course, tree: Tree, shares: Mapping[tuple[Key, Key], float] | N
             _note(first, head, there)
             said = answers.setdefault((tail, head), {})
             if "." not in page.name and move.answer.say:
-                said.setdefault(_plain(move.answer.say, course))
-    boxes = {key: _box(key, page, course, tree) for key, page in first.items()}
+                said.setdefault(_plain(move.answer.say, place))
+    boxes = {key: _box(key, page, course, tree, place) for key, page in first.items()}
     edges = (
         Edge(tail, head, tuple(said), None if shares is None else shares.get((tail, head), 0.0))
         for (tail, head), said in answers.items()
@@ -103,7 +112,7 @@ def key_of(page: Page, tree: Tree) -> Key:
     return (ENDS, f"{page.tree} {page.outcome.kind}")
 
 
-def _box(key: Key, page: Page | None, course: Course, tree: Tree) -> Box:
+def _box(key: Key, page: Page | None, course: Course, tree: Tree, place: Place) -> Box:
     kind, name = key
     trees = course.library.trees
     if page is None or kind == LIST:
@@ -111,18 +120,18 @@ def _box(key: Key, page: Page | None, course: Course, tree: Tree) -> Box:
     if kind == STEP:
         step = tree.steps[name]
         return Box(
-            key, str(step.kind), name, _plain(_text(step, course), course), page.id, step.spot
+            key, str(step.kind), name, _plain(_text(step, course), place), page.id, step.spot
         )
     if kind == END:
         assert page.outcome is not None
-        title = _plain(page.outcome.title, course)
+        title = _plain(page.outcome.title, place)
         return Box(key, page.outcome.kind, name, title, page.id, page.outcome.spot)
     other = trees[page.tree]
     if kind == ENDS:
         assert page.outcome is not None
         of = f"endings of {other.id}"
-        return Box(key, page.outcome.kind, of, _plain(other.title, course), page.id, other.spot)
-    return Box(key, ELSEWHERE, other.id, _plain(other.title, course), page.id, other.spot)
+        return Box(key, page.outcome.kind, of, _plain(other.title, place), page.id, other.spot)
+    return Box(key, ELSEWHERE, other.id, _plain(other.title, place), page.id, other.spot)
 
 
 def _text(step: Step, course: Course) -> str:
@@ -133,6 +142,5 @@ def _text(step: Step, course: Course) -> str:
     return library.catalogue.checks[step.check].name if step.check else step.ask
 
 
-def _plain(text: str, course: Course) -> str:
-    """A text with the words of the first place: pictures are for authors."""
-    return plain(fill(text, next(iter(course.library.catalogue.places.values()))))
+def _plain(text: str, place: Place) -> str:
+    return plain(fill(text, place))

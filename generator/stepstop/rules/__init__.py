@@ -26,6 +26,7 @@ from stepstop.rules import (
     history_not_asked,
     light_read_too_late,
     number_before_danger,
+    one_unit,
     outcome_incomplete,
     outside_boundary,
     says_otherwise,
@@ -82,6 +83,7 @@ RULES: tuple[Rule, ...] = (
     unlisted_action,
     hard_words,
     unsourced_number,
+    one_unit,
 )
 
 NEED_NO_LOOP = (unsure_goes_riskier.FLAW, too_long.FLAW)

@@ -22,7 +22,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """
     course = lay_out(proof.library) if proof.course.is_narrowed else proof.course
     outcomes = {page.outcome.spot for page in course.pages.values() if page.outcome}
-    steps = set(_reached(course))
+    steps = set(reached(course))
     for tree in proof.library.trees.values():
         for step in tree.steps.values():
             tally.count()
@@ -34,7 +34,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
                 yield _problem(outcome.id, tree)
 
 
-def _reached(course: Course) -> Iterator[Spot]:
+def reached(course: Course) -> Iterator[Spot]:
     """Where the steps are written that stand on a page, or that a boundary skips; uses included."""
     there = {(page.tree, page.name) for page in course.pages.values() if page.step}
     for tree, address in there | course.skipped:
