@@ -9,7 +9,7 @@
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => at('words').content.querySelector('[data-w=' + name + ']').textContent;
   const load = loaderOf(base);
-  const { ranked, mostLikely, likelyLines, clock, asText } = accountOf(word);
+  const { ranked, mostLikely, likelyLines, clock, asText, inOrder } = accountOf(word);
   const made = (tag, text) => Object.assign(document.createElement(tag), { textContent: text });
   const list = (lines) => {
     const ul = document.createElement('ul');
@@ -49,8 +49,8 @@
   const whole = (state) => asText(parts(state));
   /* Under 300 characters: what a text message carries in two. */
   const short = (state) => {
-    const text = [word('code') + ' ' + state.code, state.told.fails, title, soon, left]
-      .filter(Boolean).join('. ');
+    const text = inOrder([word('code') + ' ' + state.code, state.told.fails, title, soon, left]
+      .filter(Boolean).join('. '));
     return text.length > SHORT ? text.slice(0, SHORT - 1) + '…' : text;
   };
   const handOn = (state) => {
