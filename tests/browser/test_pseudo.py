@@ -49,17 +49,23 @@ OVERLAPS = """() => {
 }"""
 
 NOT_AT_THE_RIGHT = """() => [...document.querySelectorAll('main :is(h1, h2, h3, p, li)')]
-  .filter(e => e.checkVisibility() && e.textContent.trim() && !e.closest('#desk, .keys, .drawing'))
-  .filter(e => [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()))
+  .filter(e => e.checkVisibility() && !e.closest('#desk, .keys, .drawing') && !e.matches('.word'))
+  .filter(e => !e.querySelector(':is(p, li, a, button, input, svg):not(.tel)'))
   .filter(e => {
-    const range = document.createRange(), style = getComputedStyle(e);
-    range.selectNodeContents(e);
-    const first = Math.max(...[...range.getClientRects()].map(box => box.right));
-    const edge = e.getBoundingClientRect().right - parseFloat(style.paddingRight)
-      - parseFloat(style.borderRightWidth);
-    return !e.matches('.word') && Math.abs(edge - first) > 2;
+    const texts = [], walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode()) if (walk.currentNode.data.trim()) texts.push(walk.currentNode);
+    const ends = texts.flatMap(text => {
+      const range = document.createRange();
+      range.selectNode(text);
+      return [...range.getClientRects()].map(box => box.right);
+    });
+    const { paddingRight, borderRightWidth } = getComputedStyle(e);
+    const edge = e.getBoundingClientRect().right - parseFloat(paddingRight)
+      - parseFloat(borderRightWidth);
+    return texts.length && Math.abs(edge - Math.max(...ends)) > 2;
   })
   .map(e => e.outerHTML.slice(0, 120))"""
+"""Texts that do not begin at the right edge of what they stand in; targets have boxes of their own."""
 
 MARKERS = """() => [...document.querySelectorAll('main :is(ul, ol), footer ul')]
   .filter(e => e.checkVisibility() && getComputedStyle(e).listStyleType !== 'none')
@@ -195,7 +201,8 @@ def test_strip_and_stop_are_where_they_were(both, tab):
         here = tab.evaluate(links)
         tab.goto("about:blank")
         tab.goto(english.url(address))
-        assert here == tab.evaluate(links), kind
+        # Complaints are in the order of their names.
+        assert sorted(here) == sorted(tab.evaluate(links)), kind
 
 
 # --- Direction ------------------------------------------------------------------------------------
