@@ -65,7 +65,7 @@ NOT_AT_THE_RIGHT = """() => [...document.querySelectorAll('main :is(h1, h2, h3, 
     return texts.length && Math.abs(edge - Math.max(...ends)) > 2;
   })
   .map(e => e.outerHTML.slice(0, 120))"""
-"""Texts that do not begin at the right edge of what they stand in; targets have boxes of their own."""
+"""Texts that do not begin at the right edge of their block; targets have boxes of their own."""
 
 MARKERS = """() => [...document.querySelectorAll('main :is(ul, ol), footer ul')]
   .filter(e => e.checkVisibility() && getComputedStyle(e).listStyleType !== 'none')
