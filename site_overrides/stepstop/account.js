@@ -51,9 +51,13 @@ const accountOf = (word, lang) => {
   const clock = (minutes) => minutes
     ? new Date(minutes * 60000).toLocaleString(lang || document.documentElement.lang,
       { dateStyle: 'short', timeStyle: 'short' }) : '';
+  /* Plain text has no style sheet: where it runs from right to left, numbers with gaps or hyphens are
+     isolated, or their groups would change places, and arrows turn round. */
+  const inOrder = (text) => document.dir === 'rtl'
+    ? text.replace(/[+(]?\d[\d ().-]*\d/g, '\u2066$&\u2069').replaceAll('\u2192', '\u2190') : text;
   /* Parts as text: [[heading or nothing, lines], ...]; those without a line are left out. */
-  const asText = (parts) => parts.filter(([, lines]) => lines.length)
+  const asText = (parts) => inOrder(parts.filter(([, lines]) => lines.length)
     .map(([heading, lines]) => (heading ? heading.toUpperCase() + '\n' : '') + lines.join('\n'))
-    .join('\n\n');
-  return { ranked, mostLikely, likelyLines, clock, asText };
+    .join('\n\n'));
+  return { ranked, mostLikely, likelyLines, clock, asText, inOrder };
 };

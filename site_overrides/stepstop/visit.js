@@ -58,9 +58,9 @@
   const whole = (state) => state.voice.asText(parts(state));
   /* Under 300 characters: what a text message carries in two. */
   const short = (state) => {
-    const { word, title, soon, left } = state.voice;
-    const text = [word('code') + ' ' + state.code, state.told.fails, title, soon, left]
-      .filter(Boolean).join('. ');
+    const { word, title, soon, left, inOrder } = state.voice;
+    const text = inOrder([word('code') + ' ' + state.code, state.told.fails, title, soon, left]
+      .filter(Boolean).join('. '));
     return text.length > SHORT ? text.slice(0, SHORT - 1) + '…' : text;
   };
   const handOn = (state) => {

@@ -38,17 +38,20 @@
     if (why) wrong.push(field);
     return value;
   };
+  /* As `Tongue.apart`: it keeps its order where text is right to left. */
+  const apart = (text) => document.dir === 'rtl' ? '\u2068' + text + '\u2069' : text;
   const signed = (value) => String(value).replace('-', '\u2212');
   const degrees = (f) => {
     const both = [signed(Number(f.toPrecision(6))) + ' °F', signed(Math.round((f - 32) * 5 / 9)) + ' °C'];
     const [one, other] = unit() === 'F' ? both : both.reverse();
-    return one + ' (' + other + ')';
+    return apart(one + ' (' + other + ')');
   };
   /* 41 to 55 °F (5 to 13 °C) */
   const between = (a, b) => {
     if (a === b) return degrees(a);
     const both = [[a, b], [a, b].map((f) => Math.round((f - 32) * 5 / 9))].map(([one, other], i) =>
-      (one === other ? signed(one) : put(_("{least} to {most}"), { least: signed(one), most: signed(other) })) + ' °' + 'FC'[i]);
+      one === other ? apart(signed(one) + ' °' + 'FC'[i])
+        : put(_("{least} to {most}"), { least: apart(signed(one)), most: apart(signed(other) + ' °' + 'FC'[i]) }));
     const [one, other] = unit() === 'F' ? both : both.reverse();
     return one + ' (' + other + ')';
   };

@@ -1,4 +1,4 @@
-"""The style sheet: contrast in both themes, logical directions, sizes that follow the reader."""
+"""The style sheet: contrast in both themes, sizes that follow the reader."""
 
 import re
 
@@ -87,13 +87,6 @@ def test_no_colour_is_used_that_is_not_tested(sheet):
     declared = " ".join(re.findall(r"\{([^{}]*)\}", rules))
     assert declared
     assert not re.search(r"#[0-9a-f]|\b(rgb|hsl|oklch|opacity)\b", declared)
-
-
-@EACH
-def test_directions_are_logical(sheet):
-    for word in ("left", "right", "top", "bottom"):
-        assert not re.search(rf"(margin|padding|border|inset)-{word}|(?<![\w-]){word}\s*:", sheet)
-    assert not re.search(r"(?<![\w-])(min-|max-)?(width|height)\s*:(?![^()]*\))", sheet)
 
 
 @EACH

@@ -21,6 +21,7 @@ from jinja2.ext import InternationalizationExtension
 from markupsafe import escape as quoted
 
 from stepstop.language.prose import Text
+from stepstop.language.tongue import ENGLISH
 from stepstop.source import Located, Spot
 
 CONTEXT = "page"
@@ -64,10 +65,17 @@ class AtOnce(InternationalizationExtension):
         made: list[nodes.Expr] = []
         for number, piece in enumerate(pieces):
             if number % 2:
-                made.append(variables[piece])
+                made += self._apart(variables[piece])
             elif piece:
                 made.append(nodes.TemplateData(piece))
         return nodes.Output(made)
+
+    def _apart(self, given: nodes.Expr) -> list[nodes.Expr]:
+        """What is put into a phrase, as `Tongue.apart` has it."""
+        tongue: Any = self.environment.globals.get("tongue", ENGLISH)
+        before, after = tongue.apart("\n").split("\n")
+        ends: list[nodes.Expr] = [nodes.TemplateData(each) for each in (before, after)]
+        return [ends[0], given, ends[1]] if before else [given]
 
 
 def in_script(text: str, word: Word) -> str:

@@ -13,6 +13,9 @@ from dataclasses import dataclass, field
 Worded = Callable[..., str]
 """Has the words for a phrase, with what is given put in, as `Tongue.worded`."""
 
+ISOLATE, ISOLATED = "\u2068", "\u2069"
+"""FIRST STRONG ISOLATE, POP DIRECTIONAL ISOLATE: what is between them keeps an order of its own."""
+
 
 class NoWords(Exception):
     """A phrase has no words in a language: a page is missing them, so it can't be made."""
@@ -39,8 +42,15 @@ class Tongue:
             if not said:
                 raise NoWords(f"the language {self.code} has no words for “{phrase}”")
         for name, value in given.items():
-            said = said.replace(f"{{{name}}}", str(value))
+            said = said.replace(f"{{{name}}}", self.apart(str(value)))
         return said
+
+    def apart(self, value: str) -> str:
+        """What is put into a phrase, so that it keeps its order where the phrase is right to left.
+
+        Numbers with a gap, a hyphen or a unit would else change places with what is beside them.
+        """
+        return f"{ISOLATE}{value}{ISOLATED}" if self.direction == "rtl" else value
 
 
 ENGLISH = Tongue("en", "English")
