@@ -458,9 +458,11 @@ def translate_command(code: str, trees: Path, write: bool) -> None:
 
     They stand in languages/CODE.po below the trees, a gettext file that any translator's tool
     opens: each text with its kind, its file and its line. Exit status 1 where a text has no words,
-    or where words have other numbers or placeholders, are too long, or belong to no text any more.
+    where words have other numbers or placeholders, are too long, or belong to no text any more, or
+    where the rules about words find something by the lists in languages/CODE.yml.
     """
-    from stepstop.language.messages import LanguageError, file_of, problems, update
+    from stepstop.language.messages import LanguageError, file_of, problems, read, update
+    from stepstop.language.worded import worded_wrong
 
     found = _proven(trees)
     assert found.course is not None
@@ -472,11 +474,14 @@ def translate_command(code: str, trees: Path, write: bool) -> None:
         except LanguageError as error:
             raise click.ClickException(str(error)) from error
         click.echo(f"wrote {path}: {count} texts, {missing} without words")
-    missing_words = problems(library, path)
-    if missing_words:
-        click.echo(_listed(missing_words), err=True)
+    wrong = problems(library, path)
+    words, _ = read(path)
+    if words is not None:
+        wrong = sorted_once((*wrong, *worded_wrong(found.course, words, trees)))
+    if wrong:
+        click.echo(_listed(wrong), err=True)
         sys.exit(1)
-    click.echo(f"{path}: every text has its words")
+    click.echo(f"{path}: every text has its words, and the rules hold for them")
 
 
 @main.command("closed")

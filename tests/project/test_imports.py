@@ -24,7 +24,7 @@ FLOORS = (
         "tapping",
         "collecting",
     ),
-    ("chance", "house", "plain", "waiting", "sweep"),
+    ("chance", "grammar", "house", "plain", "waiting", "sweep"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),
