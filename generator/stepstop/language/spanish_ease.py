@@ -83,8 +83,8 @@ def measures(text: str) -> Measures:
 
 
 _SHORTENED = Shortened(
-    never_last=frozenset({"sr", "sra", "dr", "dra", "ud", "uds", "p. ej", "p.ej", "ej", "aprox"}),
-    seldom_last=frozenset({"a. m", "p. m", "m", "a.m", "p.m", "etc", "ee.uu", "uu", "máx", "mín"}),
+    never_last=frozenset({"sr", "sra", "dr", "dra", "ud", "uds", "p.ej", "ej", "aprox", "ee"}),
+    seldom_last=frozenset({"a", "p", "m", "a.m", "p.m", "etc", "ee.uu", "uu", "máx", "mín"}),
 )
 
 # --- Syllables ------------------------------------------------------------------------------------
@@ -197,50 +197,19 @@ def _of_run(run: str, start: int) -> list[int]:
 
 # --- Numbers --------------------------------------------------------------------------------------
 
-_UNITS = [
-    "cero",
-    "uno",
-    "dos",
-    "tres",
-    "cuatro",
-    "cinco",
-    "seis",
-    "siete",
-    "ocho",
-    "nueve",
-    "diez",
-    "once",
-    "doce",
-    "trece",
-    "catorce",
-    "quince",
-    "dieciséis",
-    "diecisiete",
-    "dieciocho",
-    "diecinueve",
-    "veinte",
-    "veintiuno",
-    "veintidós",
-    "veintitrés",
-    "veinticuatro",
-    "veinticinco",
-    "veintiséis",
-    "veintisiete",
-    "veintiocho",
-    "veintinueve",
-]
-_TENS = ["treinta", "cuarenta", "cincuenta", "sesenta", "setenta", "ochenta", "noventa"]
-_HUNDREDS = [
-    "ciento",
-    "doscientos",
-    "trescientos",
-    "cuatrocientos",
-    "quinientos",
-    "seiscientos",
-    "setecientos",
-    "ochocientos",
-    "novecientos",
-]
+_UNITS = (
+    "cero", "uno", "dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve", "diez",
+    "once", "doce", "trece", "catorce", "quince", "dieciséis", "diecisiete", "dieciocho",
+    "diecinueve", "veinte", "veintiuno", "veintidós", "veintitrés", "veinticuatro",
+    "veinticinco", "veintiséis", "veintisiete", "veintiocho", "veintinueve",
+)  # fmt: skip
+_TENS = (
+    "treinta", "cuarenta", "cincuenta", "sesenta", "setenta", "ochenta", "noventa",
+)  # fmt: skip
+_HUNDREDS = (
+    "ciento", "doscientos", "trescientos", "cuatrocientos", "quinientos", "seiscientos",
+    "setecientos", "ochocientos", "novecientos",
+)  # fmt: skip
 
 
 def spelt(number: int) -> str:
