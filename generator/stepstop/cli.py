@@ -471,32 +471,35 @@ def translate_command(
     They stand in languages/CODE.po below the trees, a gettext file that any translator's tool
     opens: each text with its kind, its file and its line. With --pages it is the phrases of
     templates and scripts, in languages/CODE.po beside them. Exit status 1 where a text has no
-    words, or where words have other numbers, placeholders or markup, are too long, or belong to no
-    text any more.
+    words, where words have other numbers, placeholders or markup, are too long, or belong to no
+    text any more, or where the rules about words find something by the lists in languages/CODE.yml.
     """
-    from stepstop.language.messages import LanguageError, file_of, problems_of, update_of
+    from stepstop.language.messages import LanguageError, file_of, problems_of, read, update_of
     from stepstop.language.prose import texts
     from stepstop.language.tongues import own_phrases
+    from stepstop.language.worded import worded_wrong
 
     if overrides is not None and not pages:
         raise click.UsageError("--overrides goes with --pages")
-    if pages:
+    course = None if pages else _proven(trees).course
+    if course is None:
         path, gathered = own_phrases(code, overrides)
     else:
-        found = _proven(trees)
-        assert found.course is not None
-        path, gathered = file_of(trees, code), list(texts(found.course.library))
+        path, gathered = file_of(trees, code), list(texts(course.library))
     if write:
         try:
             count, missing = update_of(gathered, path)
         except LanguageError as error:
             raise click.ClickException(str(error)) from error
         click.echo(f"wrote {path}: {count} texts, {missing} without words")
-    missing_words = problems_of(gathered, path)
-    if missing_words:
-        click.echo(_listed(missing_words), err=True)
+    wrong = problems_of(gathered, path)
+    words, _ = read(path)
+    if course is not None and words is not None:
+        wrong = sorted_once((*wrong, *worded_wrong(course, words, trees)))
+    if wrong:
+        click.echo(_listed(wrong), err=True)
         sys.exit(1)
-    click.echo(f"{path}: every text has its words")
+    click.echo(f"{path}: every text has its words, and the rules hold for them")
 
 
 @main.command("closed")

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
+from stepstop.grammar import ENGLISH, Grammar
 from stepstop.source import NOWHERE, Spot
 
 Prose = Annotated[str, "prose"]
@@ -241,7 +242,7 @@ class Limits:
     longest_sentence: int
     """In words."""
     grade: float
-    """Flesch-Kincaid grade of a tree's pooled text."""
+    """Bar for a tree's pooled text, by its language's formula: in English Flesch-Kincaid."""
     spot: Spot
 
 
@@ -276,6 +277,8 @@ class Rulebook:
     never: tuple[Prose, ...]
     """The never-lines shown on every page."""
     says: Says = Says()
+    grammar: Grammar = ENGLISH
+    """Of the language that all texts are in."""
 
 
 @dataclass(frozen=True, slots=True)

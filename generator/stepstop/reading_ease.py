@@ -7,7 +7,7 @@ symbols have the syllables they are read aloud with. The syllable rule and its e
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -20,7 +20,7 @@ def flesch_kincaid_grade(words: int, sentences: int, syllables: int) -> float:
     Kincaid, Fishburne, Rogers and Chissom, Research Branch Report 8-75, Naval Air Station
     Memphis, 1975.
     """
-    _require_text(words, sentences)
+    require_text(words, sentences)
     return 0.39 * words / sentences + 11.8 * syllables / words - 15.59
 
 
@@ -29,7 +29,7 @@ def flesch_reading_ease(words: int, sentences: int, syllables: int) -> float:
 
     R. Flesch, "A new readability yardstick", J. Applied Psychology 32(3), 1948.
     """
-    _require_text(words, sentences)
+    require_text(words, sentences)
     return 206.835 - 1.015 * words / sentences - 84.6 * syllables / words
 
 
@@ -45,29 +45,42 @@ class Measures:
 
 
 def measures(text: str) -> Measures:
-    """Return what a text comes to.
+    """Return what an English text comes to.
 
     A text that has no end mark counts as a sentence of its own, as a button or a heading does.
     """
-    counts = [words(sentence) for sentence in sentences(text)]
+    return measured(sentences(text), count_syllables)
+
+
+def measured(said: Sequence[str], syllables: Callable[[str], int]) -> Measures:
+    """Return what sentences come to, in any language whose `syllables` of a word are counted."""
+    counts = [words(sentence) for sentence in said]
     return Measures(
         words=sum(map(len, counts)),
         sentences=len(counts),
-        syllables=sum(count_syllables(word) for found in counts for word in found),
+        syllables=sum(syllables(word) for found in counts for word in found),
         longest=max(map(len, counts), default=0),
+    )
+
+
+def together(found: Sequence[Measures]) -> Measures:
+    """Return what several texts come to together."""
+    return Measures(
+        words=sum(each.words for each in found),
+        sentences=sum(each.sentences for each in found),
+        syllables=sum(each.syllables for each in found),
+        longest=max((each.longest for each in found), default=0),
     )
 
 
 def grade_of(found: Sequence[Measures]) -> float:
     """Return the Flesch-Kincaid grade over all texts together; ValueError if they hold no word."""
-    return flesch_kincaid_grade(
-        sum(each.words for each in found),
-        sum(each.sentences for each in found),
-        sum(each.syllables for each in found),
-    )
+    whole = together(found)
+    return flesch_kincaid_grade(whole.words, whole.sentences, whole.syllables)
 
 
-def _require_text(words: int, sentences: int) -> None:
+def require_text(words: int, sentences: int) -> None:
+    """Raise ValueError unless there are a word and a sentence."""
     if words < 1 or sentences < 1:
         raise ValueError("reading ease needs at least one word and one sentence")
 
@@ -77,13 +90,26 @@ def _require_text(words: int, sentences: int) -> None:
 _CLOSING = "\"'”\u2019»)]*_"
 _END_MARK = re.compile(rf"[.!?…]+[{re.escape(_CLOSING)}]*(?=\s)")
 _BLANK_LINE = re.compile(r"\n\s*\n")
-_NEVER_LAST = frozenset({"mr", "mrs", "ms", "dr", "vs", "e.g", "i.e", "approx", "fig"})
-_SELDOM_LAST = frozenset({"a.m", "p.m", "etc", "u.s", "in", "ft", "min", "max", "temp"})
+
+
+@dataclass(frozen=True, slots=True)
+class Shortened:
+    """Words with a point of their own, in small letters and without it."""
+
+    never_last: frozenset[str]
+    seldom_last: frozenset[str]
+    """Those that end a sentence now and then: before a capital letter they do."""
+
+
+_SHORTENED = Shortened(
+    never_last=frozenset({"mr", "mrs", "ms", "dr", "vs", "e.g", "i.e", "approx", "fig"}),
+    seldom_last=frozenset({"a.m", "p.m", "etc", "u.s", "in", "ft", "min", "max", "temp"}),
+)
 _WORD_BREAK = re.compile(r"[\s—\u2013]+|\.{2,}|…")  # em and en dash
 _LETTER_OR_DIGIT = re.compile(r"[^\W_]")
 
 
-def sentences(text: str) -> list[str]:
+def sentences(text: str, *, shortened: Shortened = _SHORTENED) -> list[str]:
     """Return the sentences in order, each with its end mark and on one line.
 
     One ends at . ! ? or …, at a blank line, and at the end of the text. The point of "3.5", of
@@ -93,28 +119,29 @@ def sentences(text: str) -> list[str]:
     return [
         " ".join(sentence.split())
         for block in _BLANK_LINE.split(text)
-        for sentence in _sentences_of_block(block)
+        for sentence in _sentences_of_block(block, shortened)
     ]
 
 
-def _sentences_of_block(block: str) -> list[str]:
+def _sentences_of_block(block: str, shortened: Shortened) -> list[str]:
     found = []
     start = 0
     for mark in _END_MARK.finditer(block):
-        if _is_sentence_end(block[start : mark.start()], mark.group(), block[mark.end() :]):
+        before, after = block[start : mark.start()], block[mark.end() :]
+        if _is_sentence_end(before, mark.group(), after, shortened):
             found.append(block[start : mark.end()])
             start = mark.end()
     return [*found, block[start:]] if words(block[start:]) else found
 
 
-def _is_sentence_end(before: str, mark: str, after: str) -> bool:
+def _is_sentence_end(before: str, mark: str, after: str, shortened: Shortened) -> bool:
     if not any(character.isalpha() for character in before):
         return False
     last = before.split()[-1].lstrip("(\"'“\u2018[").lower()
     goes_on_small = after.lstrip()[:1].islower()
-    if mark != "." or last not in _NEVER_LAST | _SELDOM_LAST:
+    if mark != "." or last not in shortened.never_last | shortened.seldom_last:
         return not (goes_on_small and mark[-1] in _CLOSING)
-    return last in _SELDOM_LAST and not goes_on_small
+    return last in shortened.seldom_last and not goes_on_small
 
 
 def words(text: str) -> list[str]:

@@ -25,7 +25,7 @@ FLOORS = (
         "collecting",
         "units",
     ),
-    ("chance", "house", "plain", "waiting", "sweep"),
+    ("chance", "grammar", "house", "plain", "waiting", "sweep"),
     ("shipped", "publish", "problems", "model"),
     ("yaml_reader", "course", "wording", "names"),
     ("report", "shapes", "proof", "contradictions", "trail"),

@@ -9,13 +9,13 @@ import pytest
 
 from rules.lesson import BASE, prove
 from stepstop.course import lay_out
+from stepstop.grammar import ENGLISH
 from stepstop.loader import load
 from stepstop.model import Clause, Finding, Leave, Value
 from stepstop.proof import Proof
 from stepstop.rules import NEED_NO_LOOP, RULES, verdict
 from stepstop.rules.asks_too_little import is_as_strict
 from stepstop.rules.danger_not_first import must_be_known
-from stepstop.rules.number_before_danger import tells_to_phone
 from stepstop.rules.wrong_danger_size import fits
 from stepstop.source import NOWHERE, Located, spot_of
 
@@ -421,7 +421,7 @@ def test_which_outcome_fits_which_size(size, kind, danger_from, state, does):
     ],
 )
 def test_whether_a_line_tells_to_phone(text, tells):
-    assert tells_to_phone(text) is tells
+    assert ENGLISH.tells_to_phone(text) is tells
 
 
 GAS = """# change: shared/danger-screen.yml

@@ -22,6 +22,7 @@ from stepstop.language.messages import (
 from stepstop.language.prose import Text, texts
 from stepstop.language.speaking import speaking
 from stepstop.language.tongue import ENGLISH, Tongue
+from stepstop.language.worded import worded_wrong
 from stepstop.pages.atlas import Spoken
 from stepstop.pages.rendering import gathered
 from stepstop.problems import Problem, sorted_once
@@ -86,7 +87,10 @@ def _read(
     locale = locale_of(code)
     of_pages, wrong = _of_pages(code, overrides)
     words, unread = read(file_of(trees, code))
-    wrong += unread if words is None else missing(texts(course.library), words)
+    if words is None:
+        wrong += unread
+    else:
+        wrong += missing(texts(course.library), words) or worded_wrong(course, words, trees)
     if wrong or words is None:
         raise MissingWords(wrong)
     name = locale.get_display_name() or code

@@ -99,6 +99,9 @@ ON_WORDS: tuple[Rule, ...] = (
 )
 """Rules that hold for any text, whoever writes it."""
 
+WORDED: tuple[Rule, ...] = (*ON_WORDS, says_otherwise, unsourced_number)
+"""Rules that look at the words of trees, so that they hold anew for every language of them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Verdict:

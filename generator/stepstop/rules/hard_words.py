@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stepstop.model import Rulebook
 from stepstop.problems import Problem
 from stepstop.proof import Proof
-from stepstop.reading_ease import Measures, grade_of, measures
+from stepstop.reading_ease import Measures
 from stepstop.source import Spot, spot_of
 from stepstop.tally import Tally
 from stepstop.wording import Refused
@@ -21,7 +22,7 @@ FEW = 20
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each hard word, each long sentence, and each file that reads too hard."""
     rulebook = proof.library.catalogue.rulebook
-    hard = Refused(rulebook.hard)
+    hard, grammar = Refused(rulebook.hard), rulebook.grammar
     by_text: dict[str, Measures] = {}
     by_file: dict[str, list[Measures]] = {}
     firsts: dict[str, Spot] = {}
@@ -31,7 +32,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             message = f"'{found}' in `{speech.owner}`: {wording.why}"
             yield Problem(spot_of(speech.text), FLAW, message, "use a plainer word, or explain it")
         if speech.text not in by_text:
-            by_text[speech.text] = measures(speech.text)
+            by_text[speech.text] = grammar.measures(speech.text)
         known = by_text[speech.text]
         by_file.setdefault(speech.file, []).append(known)
         firsts.setdefault(speech.file, spot_of(speech.text))
@@ -40,14 +41,14 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             message = f"a sentence in `{speech.owner}` has {known.longest} words, more than {limit}"
             yield Problem(spot_of(speech.text), FLAW, message, "make two of it")
     for file, said in sorted(by_file.items()):
-        yield from _grade(file, said, rulebook.limits.grade, firsts[file])
+        yield from _whole(file, said, rulebook, firsts[file])
 
 
-def _grade(file: str, said: list[Measures], limit: float, spot: Spot) -> Iterator[Problem]:
-    """The grade of a file as a whole: the formula misleads on single short questions."""
+def _whole(file: str, said: list[Measures], rulebook: Rulebook, spot: Spot) -> Iterator[Problem]:
+    """How a file reads as a whole: the formula misleads on single short questions."""
     if sum(each.words for each in said) < FEW:
         return
-    grade = grade_of(said)
-    if grade > limit:
-        message = f"{file} reads at grade {grade:.1f}, above {limit:g} (Flesch-Kincaid)"
+    how = rulebook.grammar.too_hard(said, rulebook.limits.grade)
+    if how:
+        message = f"{file} reads {how}"
         yield Problem(spot, FLAW, message, "shorter words, shorter sentences")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from stepstop.grammar import Grammar
 from stepstop.model import UNSURE, Finding, Outcome
 from stepstop.problems import Problem
 from stepstop.proof import Proof
@@ -15,19 +16,6 @@ from stepstop.wording import Speech
 FLAW = "number-before-danger"
 SUMMARY = "a page tells to phone before the person is out of danger, or has a number of its own"
 
-_CLAUSE = re.compile(r"[.;:!?,]|\b(?:and|then|but)\b", re.I)
-_CALL = (
-    r"(?:\b(?:call|calling|dial|dialing|phoning|ring(?!\s+(?:the\s+|a\s+|any\s+)?(?:door)?bell))\b"
-    r"|(?<!\bthe )(?<!\ba )(?<!\bany )(?<!\bthis )(?<!\byour )(?<!\bmobile )(?<!\bcell )\bphone\b"
-    r"|\b(?:use|pick\s+up)\s+(?:the|a|any|this|your)\s+(?:mobile\s+|cell\s+)?phone\b"
-    r"|\{(?:emergency|gas-line|power-company)\})"
-)
-_CALLS = re.compile(_CALL, re.I)
-_NOT_CALLS = re.compile(
-    r"\b(?:no|not|nobody|never|without|cannot|can't|don't)\b(?:\s+[\w']+){0,3}?\s+"
-    rf"{_CALL}|\bbefore\s+(?:\w+\s+)?{_CALL}",
-    re.I,
-)
 _NUMBER = re.compile(r"(?<![\w,.])(\+?\d(?:[\s().-]{0,3}\d){6,}|\b(911|112|999|000)\b)")
 
 
@@ -37,9 +25,10 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
         tally.count()
         if _NUMBER.search(speech.text):
             yield _number(speech)
+    grammar = proof.library.catalogue.rulebook.grammar
     for outcome in {id(o): o for o in _no_phone(proof)}.values():
         tally.count()
-        yield from _gate(outcome)
+        yield from _gate(outcome, grammar)
 
 
 def _no_phone(proof: Proof) -> Iterator[Outcome]:
@@ -57,22 +46,17 @@ def no_phone(finding: Finding, value: str) -> bool:
     return any(v.no_phone_inside for v in values if value in (v.id, UNSURE))
 
 
-def tells_to_phone(text: str) -> bool:
-    """Whether some clause of `text` says to phone and isn't about not doing so."""
-    return any(_CALLS.search(c) and not _NOT_CALLS.search(c) for c in _CLAUSE.split(text))
-
-
 def _number(speech: Speech) -> Problem:
     message = f"a phone number is written here, in `{speech.owner}`"
     mend = "write {emergency}, {gas-line} or {power-company}: the place knows the number"
     return Problem(spot_of(speech.text), FLAW, message, mend)
 
 
-def _gate(outcome: Outcome) -> Iterator[Problem]:
+def _gate(outcome: Outcome, grammar: Grammar) -> Iterator[Problem]:
     if not outcome.gate or not outcome.after:
         message = f"`{outcome.id}` is for people who may not phone inside and has no gate"
         yield Problem(spot_of(outcome.id), FLAW, message, "add `gate` and `after`")
     for text in (outcome.title, *outcome.do):
-        if tells_to_phone(text):
+        if grammar.tells_to_phone(text):
             message = f"`{outcome.id}` tells to phone before the person is outside"
             yield Problem(spot_of(text), FLAW, message, "say it in `after`, behind the gate")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from stepstop.grammar import Grammar
 from stepstop.problems import Problem
 from stepstop.proof import Proof
 from stepstop.source import spot_of
@@ -13,13 +14,13 @@ from stepstop.tally import Tally
 FLAW = "unlisted-action"
 SUMMARY = "a step or ending asks for an action that no check of the catalogue covers"
 
-_BEFORE = r"(?:^|[.!?;:,]\s+|\b(?:and|then|or|please|now|gently|carefully|just|to|must|should)\s+)"
-
 
 def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
     """A problem for each action verb that stands as an instruction in what a step says itself."""
     rulebook = proof.library.catalogue.rulebook
-    in_steps, at_ends = _told(rulebook.action_words), _told(rulebook.hands_on)
+    in_steps, at_ends = (
+        _told(verbs, rulebook.grammar) for verbs in (rulebook.action_words, rulebook.hands_on)
+    )
     for speech in proof.speeches:
         if not (speech.is_question or speech.is_ending):
             continue
@@ -32,7 +33,7 @@ def examine(proof: Proof, tally: Tally) -> Iterator[Problem]:
             yield Problem(spot_of(speech.text), FLAW, message, mend)
 
 
-def _told(verbs: tuple[str, ...]) -> re.Pattern[str]:
+def _told(verbs: tuple[str, ...], grammar: Grammar) -> re.Pattern[str]:
     """Any of the verbs as an instruction; nothing where there are none."""
-    either = "|".join(re.escape(verb) for verb in verbs) or r"(?!)"
-    return re.compile(rf"{_BEFORE}({either})\b(?!\s*(?:\?|/))", re.IGNORECASE)
+    either = "|".join(grammar.forms(verb) for verb in verbs) or r"(?!)"
+    return re.compile(rf"{grammar.before_action}({either})\b(?!\s*(?:\?|/))", re.IGNORECASE)
