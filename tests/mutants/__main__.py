@@ -52,7 +52,7 @@ def main() -> int:
         print(f"\n{each.kind} {each.operator} on {each.base}: {each.about}")
         for line in (*each.harms, *each.said):
             print(f"  {line}")
-    return 1 if missed or refused else 0
+    return 1 if missed or refused or any(base(name).harms for name in CUTS) else 0
 
 
 def fewer(name: str, most: int) -> int:

@@ -221,6 +221,29 @@ def doubt_is_bold(files: Files) -> Iterator[Mutant]:
                     yield aimed(name, ("steps", key, "answers", number), other, "as if sure")
 
 
+def asked_once_more(files: Files) -> Iterator[Mutant]:
+    """ "Not sure" is asked once more, and an answer that is then sure leads to another place."""
+    for name, key, number, answer in answers(files):
+        tree = files[name]
+        if "unsure" not in values(answer) or "ask" not in tree["steps"][key] or name == SCREEN:
+            continue
+        for other, sure in enumerate(tree["steps"][key]["answers"]):
+            for to in (*tree["steps"], *(tree.get("outcomes") or {})):
+                if other != number and to not in (key, sure.get("go")):
+                    change = _ask_more(key, number, other, to)
+                    yield Mutant(f"{key} once more, {other} -> {to}", name, change)
+
+
+def _ask_more(key: str, doubt: int, other: int, to: str) -> Change:
+    def change(tree: Texts) -> None:
+        again = copy.deepcopy(tree["steps"][key])
+        aim(again["answers"][other], {"go": to})
+        tree["steps"]["once-more"] = again
+        aim(tree["steps"][key]["answers"][doubt], {"go": "once-more"})
+
+    return change
+
+
 def answer_dropped(files: Files) -> Iterator[Mutant]:
     """A step lacks an answer."""
     for name, key, number, _ in answers(files):
@@ -479,6 +502,7 @@ HARM: dict[str, Operator] = {
         danger_goes_on,
         danger_resized,
         doubt_is_bold,
+        asked_once_more,
         answer_dropped,
         answers_gone,
         done_again,

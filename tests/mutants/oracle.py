@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html.parser import HTMLParser
@@ -208,6 +208,8 @@ ITEM = {name: re.compile(pattern, re.I) for name, pattern in ITEMS.items()}
 NO = re.compile(r"^(no\b|none\b|nobody\b|nothing\b)", re.I)
 UNSURE = re.compile(r"\bnot sure\b", re.I)
 UNABLE = re.compile(r"\bcan't (do|now)\b|\bcan't tell\b", re.I)
+NOT_DONE = re.compile(r"^I (can't|have no)\b", re.I)
+"""As an answer to what is to be done. A question may well ask for what one can't do, or has not."""
 NONE_OF_THESE = re.compile(r"^none of these", re.I)
 ONLY_PUDDLE = re.compile(r"^only a puddle", re.I)
 OUT = re.compile(r"\b(go|get) out\b", re.I)
@@ -434,21 +436,78 @@ def _doubts(site: Site) -> Iterator[Harm]:
         if page.is_end or len(page.answers) < 2:
             continue
         ways = [(answer, to) for answer, to in site.next[name] if to in acts]
-        sure = [to for answer, to in ways if _is_sure(answer) and not site.pages[to].is_end]
+        told = [to for answer, to in ways if _is_sure(page, answer)]
         for answer, to in ways:
             if not UNSURE.search(answer.text) or _is_list(answer):
                 continue
-            for other in sure:
-                more = acts[to] - acts[other]
-                if more:
-                    yield Harm("doubt-leads-to-more", name, " ".join(sorted(more)))
-                if late[to] > late[other]:
-                    yield Harm("doubt-leads-later", name)
+            for other in told:
+                if site.pages[other].is_end:
+                    continue
+                for doubt in _once_more(site, to, other, told, acts, late):
+                    more = acts[doubt] - acts[other]
+                    if more:
+                        yield Harm("doubt-leads-to-more", name, " ".join(sorted(more)))
+                    if late[doubt] > late[other]:
+                        yield Harm("doubt-leads-later", name)
 
 
-def _is_sure(answer: Answer) -> bool:
+def _once_more(
+    site: Site,
+    to: str,
+    careful: str,
+    told: list[str],
+    acts: Mapping[str, frozenset[str]],
+    late: Mapping[str, int],
+) -> list[str]:
+    """Where doubt leads: if it is asked once more, the places to which doubt leads then.
+
+    It is if an answer there leads to the same place as `careful`, and none goes beyond what the
+    first question's own answers lead to.
+    """
+
+    def within(one: str, other: str) -> bool:
+        return acts[one] <= acts[other] and late[one] <= late[other]
+
+    second = _past_notes(site, to)
+    page = site.pages[second]
+    if page.is_end or page.do:
+        return [to]
+    ways = [(answer, there) for answer, there in site.next[second] if there in acts]
+    doubts = [there for answer, there in ways if UNSURE.search(answer.text)]
+    others = [there for answer, there in ways if not UNSURE.search(answer.text)]
+    is_careful = any(_place(site, there) == _place(site, careful) for there in others)
+    if not is_careful or not all(any(within(there, one) for one in told) for there in others):
+        return [to]
+    return doubts or [to]
+
+
+def _place(site: Site, name: str) -> Hashable:
+    """What is the same for endings that are as careful as each other, and for copies of a page."""
+    name = _past_notes(site, name)
+    page = site.pages[name]
+    if page.is_end:
+        return (page.is_alarm, bool(OUT.search(page.title)), page.has_call, page.soon)
+    return (page.title, page.do, tuple((answer.text, to) for answer, to in site.next[name]))
+
+
+def _past_notes(site: Site, name: str) -> str:
+    """The page itself, or the first after it on which there is something to choose or to do."""
+    while len(site.next[name]) == 1 and not site.pages[name].do:
+        to = site.next[name][0][1]
+        if to not in site.pages:
+            break
+        name = to
+    return name
+
+
+def _is_sure(page: Seen, answer: Answer) -> bool:
     """Whether it tells something: neither doubt nor that it can't be done."""
-    return not UNSURE.search(answer.text) and not UNABLE.search(answer.text)
+    return not UNSURE.search(answer.text) and not _is_unable(page, answer)
+
+
+def _is_unable(page: Seen, answer: Answer) -> bool:
+    """Whether it says that it can't be done, or can't be told."""
+    return bool(UNABLE.search(answer.text) or (page.do and NOT_DONE.search(answer.text)))
 
 
 def _is_list(answer: Answer) -> bool:
@@ -502,7 +561,7 @@ def _walks(site: Site, starts: list[str]) -> Iterator[Harm]:
         yield from _done(name, page, acts, state)
         after = _after(acts, state)
         for answer, to in site.next[name]:
-            is_done = not UNABLE.search(answer.text)
+            is_done = not _is_unable(page, answer)
             there = (to, _told(page, answer, after if is_done else state))
             if there not in met:
                 assert len(met) < MOST, "too many states to search"

@@ -12,9 +12,9 @@ ELSEWHERE = {"done-again": "breaker-trips", "shared-tree-inlined": "breaker-trip
 """On a tree about water nobody resets anything, and no shared tree is used just once."""
 
 
-def test_what_is_mutated_is_proven_and_without_harm():
-    assert base(BASE).harms == frozenset()
-    assert set(CUTS) >= {BASE}
+@pytest.mark.parametrize("name", CUTS)
+def test_what_is_mutated_is_proven_and_without_harm(name):
+    assert base(name).harms == frozenset()
 
 
 @pytest.mark.parametrize(

@@ -234,6 +234,60 @@ def test_doubt_that_leads_to_more_or_ends_later():
     assert site(first, **pages) == ["doubt-leads-later"]
 
 
+STILL = page("And then?", ("Odd", "end.html"), DOUBT)
+LATER = page("And later?", ("Odd", "late-end.html"), ("I'm not sure", "late-end.html"))
+AGAIN = {"It stays": "still.html", "It ended": "later.html", "I'm not sure": "still.html"}
+
+
+@pytest.mark.parametrize(
+    ("again", "kinds"),
+    [
+        ({}, []),
+        ({"I'm not sure": "later.html"}, ["doubt-leads-later"]),
+        ({"It stays": "later.html"}, ["doubt-leads-later"]),
+        ({"It ended": "heat.html"}, ["doubt-leads-later", "doubt-leads-to-more", "not-ruled-out"]),
+    ],
+)
+@pytest.mark.parametrize("on", ["again.html", "note.html"])
+def test_doubt_that_is_asked_once_more(again, kinds, on):
+    """The second answers may lead where the first do, and no further; its own doubt is held."""
+    first = {"It ended": "later.html", "It stays": "still.html", "I'm not sure": on}
+    pages = {
+        "again": page("Look once more. Is it so?", *(AGAIN | again).items()),
+        "note": page("Thank you", ("Go on", "again.html")),
+        "still": STILL,
+        "later": LATER,
+        "late-end": ending(soon="can wait"),
+        "heat": page("Ask for heat", ("Odd", "late-end.html"), *TAIL, do=["Set it to HEAT."]),
+    }
+    assert site(page("Is it so?", *first.items()), **pages) == kinds
+
+
+@pytest.mark.parametrize(
+    ("words", "kinds"),
+    [
+        ("I can't look at it now", []),
+        ("I can't set it, or I did all this before", []),
+        ("I have no new batteries, or they are new", []),
+        ("It is blank. I can't set it", ["doubt-leads-later"]),
+        ("It is odd", ["doubt-leads-later"]),
+    ],
+)
+def test_what_could_not_be_done_is_no_sure_answer(words, kinds):
+    answers = [("It runs", "later.html"), ("I'm not sure", "later.html"), (words, "still.html")]
+    pages = {"still": STILL, "later": LATER, "late-end": ending(soon="can wait")}
+    first = page("Look at it", *answers, do=["Look at the screen."])
+    assert site(first, **pages) == kinds
+
+
+def test_what_could_not_be_done_was_not_done():
+    """Nobody has switched anything off: whether somebody tried before is to be asked still."""
+    off = page("Switch it off", ("I can't reach it", "back.html"), DOUBT, do=CUT)
+    back = page("Switch it back on", ("It runs", "end.html"), *TAIL, do=BACK)
+    working = page(WORKING, ("Yes", "end.html"), ("No", "off.html"), DOUBT)
+    assert site(screen("working.html"), working=working, off=off, back=back) == ["not-ruled-out"]
+
+
 def test_it_knows_nothing_of_the_generator():
     tree = ast.parse(Path(oracle.__file__).read_text("utf-8"))
     names = set()

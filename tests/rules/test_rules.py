@@ -1012,6 +1012,54 @@ def test_a_second_question_settles_nothing_if_no_answer_leads_to_the_careful_pla
     assert of(found(cold(tried, again)), "unsure-goes-riskier")
 
 
+def test_a_second_question_settles_nothing_if_an_answer_leads_to_more_than_any_sure_one(found):
+    tried = step("tried", finding="tried-before", none="call", yes="call", unsure="again")
+    again = step("again", finding="ready-to-walk", yes="off", no="call", unsure="call")
+    problems = of(found(cold(tried, again)), "unsure-goes-riskier")
+    assert [problem.message for problem in problems] == [
+        f"`unsure` on `tried` can lead to `seat-panel`, `switch-off`, which `{value}` never does"
+        for value in ("none", "yes")
+    ]
+
+
+def test_a_second_question_settles_nothing_if_an_answer_ends_later_than_any_sure_one(found):
+    tried = step("tried", finding="tried-before", none="call", yes="call", unsure="again")
+    again = step("again", finding="ready-to-walk", yes="late", no="call", unsure="call")
+    late = outcome("late", urgency="can-wait")
+    problems = of(found(cold(tried, again), late), "unsure-goes-riskier")
+    assert len(problems) == 2
+    assert all("`late` (it can wait), not `call` (today)" in each.message for each in problems)
+
+
+NOTES = {
+    "doubt": {"unsure": "note"},
+    "careful": {"yes": "note"},
+    "settled": {"no": "note"},
+}
+
+
+@pytest.mark.parametrize("where", NOTES)
+def test_a_note_on_the_way_to_a_second_question_or_from_it_changes_nothing(found, where):
+    to = "again" if where == "doubt" else "call"
+    note = f"  note:\n    tell: Thank you.\n    go: {to}"
+    first = {"none": "reset", "yes": "call", "unsure": "again"}
+    second = {"yes": "reset", "no": "call", "unsure": "call"}
+    for value, there in NOTES[where].items():
+        (second if where == "settled" else first)[value] = there
+    tried = step("tried", finding="tried-before", **first)
+    again = step("again", finding="ready-to-walk", **second)
+    assert not of(found(cold(tried, again, note)), "unsure-goes-riskier")
+
+
+def test_a_copy_of_the_careful_step_is_as_careful(found):
+    off = {"check": "switch-off", "yes": "panel", "no": "call", "unsure": "call",
+           "not_done": "call"}  # fmt: skip
+    tried = step("tried", finding="tried-before", none="reset", yes="off", unsure="again")
+    again = step("again", finding="ready-to-walk", yes="reset", no="off-too", unsure="off")
+    copied = step("off-too", **off)
+    assert not of(found(cold(tried, again, copied)), "unsure-goes-riskier")
+
+
 def test_a_check_without_a_hazard_is_no_risk(found):
     more = step("more", check="set-heat", yes="call", no="call", unsure="call", not_done="call")
     tried = step("tried", finding="tried-before", none="reset", yes="call", unsure="more")

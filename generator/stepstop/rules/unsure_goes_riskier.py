@@ -2,7 +2,8 @@
 
 Left apart: checks without a hazard, sure answers that say that it works or after which nothing more
 is done (they set no limit), and questions about danger, which `danger-goes-on` holds. A second
-question with an answer that leads to the same careful place may settle a doubt.
+question may settle a doubt: one of its answers leads to the same careful place, and none of them
+goes further than the sure answers of the first question do.
 
 Where somebody offers only a part of a proven course, doubt is held against what a sure answer led
 to in the whole: what is left out can make a sure answer more careful, and doubt no riskier by that.
@@ -10,7 +11,7 @@ to in the whole: what is left out can make a sure answer more careful, and doubt
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 
 from stepstop import graph
@@ -28,6 +29,18 @@ _WORKS = frozenset({"solved", "watch"})
 
 
 @dataclass(frozen=True, slots=True)
+class _Limit:
+    """How far what can come after an answer goes."""
+
+    risky: frozenset[str]
+    urgency: int
+
+    def holds(self, other: _Limit) -> bool:
+        """Whether `other` has no more hazard and no less urgency."""
+        return other.risky <= self.risky and other.urgency >= self.urgency
+
+
+@dataclass(frozen=True, slots=True)
 class _After:
     """What can come after each page, itself included."""
 
@@ -39,6 +52,10 @@ class _After:
     """Kinds of outcomes, `check` for any check, and what else a path can end in."""
     urgency: Mapping[str, int]
     """Least urgent outcome: 0 is the least urgent there is."""
+
+    def limit(self, page: str) -> _Limit:
+        """How far a walk from this page goes."""
+        return _Limit(self.risky[page], self.urgency.get(page, 0))
 
     def sets_limit(self, page: str) -> bool:
         """Whether more than "it works now" follows."""
@@ -79,13 +96,20 @@ class _Sure:
     def __init__(self, proof: Proof, own: _After) -> None:
         whole = proof.whole
         self._whole = whole or proof.course
-        self.after = own if whole is None else _after(whole, whole.graph())
+        self._own = own
+        self._after = own if whole is None else _after(whole, whole.graph())
 
-    def leads_to(self, page: Page, move: Move) -> str | None:
-        """The page after `move` there; None where the whole course has no such page or answer."""
+    def leads_to(self, page: Page, move: Move) -> tuple[str, _After]:
+        """The page after `move`: the whole course's, if it has such a page and answer."""
         there = self._whole.pages.get(page.id)
         moves = there.moves if there else ()
-        return next((each.to for each in moves if each.value == move.value), None)
+        to = next((each.to for each in moves if each.value == move.value), None)
+        return (move.to, self._own) if to is None else (to, self._after)
+
+    def limit(self, page: Page, move: Move) -> _Limit:
+        """How far a walk goes after `move`."""
+        to, after = self.leads_to(page, move)
+        return after.limit(to)
 
 
 def _after(course: Course, edges: graph.Graph[str]) -> _After:
@@ -131,26 +155,44 @@ def _working(proof: Proof, page: Page) -> frozenset[str]:
     return frozenset(value.id for value in values if value.works)
 
 
-def _settled(proof: Proof, doubt: str, careful: str) -> str:
-    """Where doubt goes on to if a second question with an answer to `careful` may settle it.
+def _settled(page: Page, doubt: str, careful: Move, after: _After, sure: _Sure) -> str:
+    """Where doubt goes on to if a second question may settle it.
 
-    Then only the second question's own doubt is compared: its sure answers are sure.
+    Then only the second question's own doubt is compared: its other answers are sure. Were they
+    free to go further than the first question's, any second question would lift the limit.
     """
-    page = proof.course.pages[doubt]
-    asked = page.step is not None and page.check is None and page.finding
-    sure = (move.to for move in page.moves if move.value not in UNKNOWNS)
-    if not asked or not any(_is_alike(to, careful, proof.course) for to in sure):
+    second = _past_notes(after.course, doubt)
+    if second.step is None or second.check is not None:
         return doubt
-    return next((move.to for move in page.moves if move.value == UNSURE), doubt)
+    others = [move.to for move in second.moves if move.value != UNSURE]
+    place = _place(after.course, careful.to)
+    if not any(_place(after.course, to) == place for to in others):
+        return doubt
+    limits = [sure.limit(page, move) for move in page.moves if move.value not in UNKNOWNS]
+    if not all(any(each.holds(after.limit(to)) for each in limits) for to in others):
+        return doubt
+    return next((move.to for move in second.moves if move.value == UNSURE), doubt)
 
 
-def _is_alike(one: str, other: str, course: Course) -> bool:
-    """Whether both are one page, or endings that are as careful as each other."""
-    ends = (course.pages[one].outcome, course.pages[other].outcome)
-    if one == other or None in ends:
-        return one == other
-    first, second = ((e.kind, e.danger_from, e.urgency, e.hurry_urgency) for e in ends if e)
-    return first == second
+def _place(course: Course, page_id: str) -> Hashable:
+    """What is the same for pages that are one place to go.
+
+    Those are endings that are as careful as each other, and copies of a step.
+    """
+    page = _past_notes(course, page_id)
+    if page.outcome is not None:
+        end = page.outcome
+        return (end.kind, end.danger_from, end.urgency, end.hurry_urgency)
+    check = page.check.id if page.check else ""
+    return (check, page.finding, frozenset((move.value, move.to) for move in page.moves))
+
+
+def _past_notes(course: Course, page_id: str) -> Page:
+    """The page itself, or the first after it that isn't a note: nobody answers those."""
+    page = course.pages[page_id]
+    while page.step is not None and page.step.kind == "note":
+        page = course.pages[page.moves[0].to]
+    return page
 
 
 def _compare(
@@ -160,11 +202,10 @@ def _compare(
     for move in page.moves:
         if move.value in {*UNKNOWNS, *working}:
             continue
-        to = sure.leads_to(page, move)
-        there, held = (move.to, after) if to is None else (to, sure.after)
+        there, held = sure.leads_to(page, move)
         if not held.sets_limit(there):
             continue
-        doubt = _settled(proof, unsure.to, move.to)
+        doubt = _settled(page, unsure.to, move, after, sure)
         more = after.risky[doubt] - held.risky[there]
         if more:
             message = f"`unsure` on `{page.name}` can lead to {_named(more)}, "
