@@ -153,6 +153,9 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         """Add our pages and stubs; refuse a file of somebody else that would take their place."""
         _drop_templates(files, config)
+        unspoken = self._unspoken()
+        for file in [each for each in files if each.src_uri.startswith(unspoken)]:
+            files.remove(file)
         ours = self._ours(config, self._bundle)
         taken = [_clash(file) for file in self._in_the_way(files, ours)]
         if self._is_preview:
@@ -164,8 +167,16 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         for file in ours:
             files.append(file)
         if config.nav is not None:
-            config.nav = _unfolded(config.nav, files)
+            config.nav = _unfolded(_without(config.nav, unspoken), files)
         return files
+
+    def _unspoken(self) -> tuple[str, ...]:
+        """Folders of languages that this edition has no pages in, as a company's has none."""
+        facts = self._bundle.facts
+        if facts is None:
+            return ()
+        codes = self.config.languages[1:]
+        return tuple(f"{code}/" for code in codes if code not in facts.in_language)
 
     def _ours(self, config: MkDocsConfig, shown: Bundle) -> list[File]:
         """Our files; where there is a draft the pages stand in it already."""
@@ -348,6 +359,16 @@ def _stems(trees: Path) -> list[str]:
     """Names of the trees that may have a page, as far as their files can be found."""
     part = f"{TREE_FOLDERS[0]}/"
     return sorted(each.path.stem for each in files_of(trees) if each.name.startswith(part))
+
+
+def _without(nav: Any, folders: tuple[str, ...]) -> Any:
+    """`nav` without entries in `folders`, and without parts that have nothing else."""
+    if isinstance(nav, list):
+        return [left for left in (_without(item, folders) for item in nav) if left]
+    if isinstance(nav, dict):
+        kept = {title: _without(item, folders) for title, item in nav.items()}
+        return {title: left for title, left in kept.items() if left}
+    return "" if isinstance(nav, str) and nav.startswith(folders) else nav
 
 
 def _unfolded(nav: Any, files: Files) -> Any:

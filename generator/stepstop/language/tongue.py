@@ -33,6 +33,8 @@ class Tongue:
     """`ltr` or `rtl`."""
     phrases: Mapping[str, str] | None = field(default=None, compare=False, repr=False)
     """Phrase -> its words; None for the language that phrases are written in."""
+    names: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """Code of another language -> its name in this one, as far as the site has it."""
 
     def worded(self, phrase: str, **given: object) -> str:
         """The words for a phrase, with what is given put in for `{name}`; raises `NoWords`."""

@@ -55,7 +55,7 @@ def in_languages(
     wrong: list[Problem] = []
     for code in codes:
         try:
-            found.append(_read(code, trees, course, overrides))
+            found.append(_read(code, codes, trees, course, overrides))
         except MissingWords as error:
             wrong += error.problems
         except LanguageError as error:
@@ -79,9 +79,13 @@ def _spoken(
 
 
 def _read(
-    code: str, trees: Path, course: Course, overrides: tuple[Path, ...]
+    code: str,
+    codes: Sequence[str],
+    trees: Path,
+    course: Course,
+    overrides: tuple[Path, ...],
 ) -> tuple[Tongue, Words]:
-    """A language with its words for the texts of the trees."""
+    """A language of those of a site, with its words for the texts of the trees."""
     if code == ENGLISH.code:
         return ENGLISH, Words("", {}, {}, frozenset())
     locale = locale_of(code)
@@ -95,7 +99,8 @@ def _read(
         raise MissingWords(wrong)
     name = locale.get_display_name() or code
     phrases = {phrase: said for (_, phrase), said in of_pages.of.items()}
-    own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases)
+    names = {each: str(locale_of(each).get_display_name(locale)) for each in codes}
+    own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases, names)
     return own, words
 
 

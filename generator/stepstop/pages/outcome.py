@@ -89,7 +89,7 @@ def _theirs(page: Page, atlas: Atlas) -> views.TheirsView | None:
     outcome = outcome_on(page, first)
     how_soon, how_left = soon(page, first), left(outcome, first)
     return views.TheirsView(
-        name=first.edition.tongue.name,
+        name=atlas.edition.tongue.names.get(first.edition.tongue.code, first.edition.tongue.name),
         title=first.plain(outcome.title),
         soon=how_soon.say if how_soon else "",
         left=f"{how_left.state}, {plain(how_left.until)}" if how_left else "",

@@ -204,7 +204,7 @@ class TheirsView:
     """What an account takes from its page, in the company's language."""
 
     name: str
-    """The language's own name."""
+    """The language's name in that of the page."""
     title: str
     soon: str
     left: str
