@@ -15,6 +15,8 @@ from typing import Any
 from stepstop.callers import FILE as CALLERS
 from stepstop.company.schema import COMPANY
 from stepstop.company.shapes import MAX_LINK, Clock, Known, Link
+from stepstop.language.lists import LISTS
+from stepstop.language.messages import FOLDER as LANGUAGES
 from stepstop.overlay.layers import CHANGES, OVER
 from stepstop.overlay.layers import FILE as OVER_FILE
 from stepstop.schema import CATALOGUE_FILES, TREE
@@ -62,6 +64,7 @@ def json_schemas() -> dict[str, Form]:
         "company": ("a company's file of companies/", COMPANY),
         "callers": ("rehearsal/callers.yml", CALLERS),
         "verdicts": ("rehearsal/verdicts.yml", VERDICTS),
+        "lists": ("a language's lists of languages/", LISTS),
         "over": (OVER_FILE, OVER),
     }
     for stem, (about, shape) in single.items():
@@ -86,7 +89,7 @@ def schema_for(path: str) -> str:
     folder, _, name = path.rpartition("/")
     if folder in ("catalogue", "rehearsal"):
         return name.removesuffix(".yml") + SUFFIX
-    return ("company" if folder == "companies" else "tree") + SUFFIX
+    return {"companies": "company", LANGUAGES: "lists"}.get(folder, "tree") + SUFFIX
 
 
 def _top(stem: str, keys: Mapping[str, Shape]) -> Form:

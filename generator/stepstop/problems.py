@@ -57,13 +57,13 @@ OVERLAY_FLAWS = {
 
 LANGUAGE_FLAWS = {
     "markup-differs": "words have other elements of HTML than the phrase of a template",
-    "missing-language": "the file with a language's words is not there, or can't be read",
-    "missing-translation": "a text has no words in a language, or some that are not certain",
+    "missing-language": "a language's words or lists are not there, or the rules don't know it",
+    "missing-translation": "a text has no words in a language, or none that are certain",
     "not-gettext": "the file with a language's words is no gettext file",
     "number-differs": "a number is lost or changed on the way to another language",
     "placeholder-differs": "{emergency}, {gas-line} or {power-company} is lost on that way",
     "translation-too-long": "words are too long for the places where the text stands",
-    "unused-translation": "words are there for a text that is no longer in the trees",
+    "unused-translation": "words are there for a text that is no longer there",
 }
 """Flaws found only by `stepstop translate`: name -> when it is caught."""
 

@@ -9,6 +9,7 @@ from typing import Any
 from stepstop.callers import FILE as CALLERS
 from stepstop.company.schema import COMPANY
 from stepstop.company.shapes import Clock, Known, Link
+from stepstop.language.lists import LISTS
 from stepstop.overlay.layers import FILE as OVER_FILE
 from stepstop.overlay.layers import OVER
 from stepstop.schema import CATALOGUE_FILES, STEP_KEYS, TREE
@@ -58,6 +59,7 @@ class _Page:
         yield from self._file("A company: `companies/*.yml`", {"": COMPANY})
         yield from self._file("`rehearsal/callers.yml`", {"": CALLERS})
         yield from self._file("`rehearsal/verdicts.yml`", {"": VERDICTS})
+        yield from self._file("A language: `languages/*.yml`", {"": LISTS})
         yield from self._file(f"An overlay: `{OVER_FILE}`", {"": OVER})
 
     def _file(self, title: str, tops: Mapping[str, Shape]) -> Iterator[str]:

@@ -57,7 +57,7 @@ SPANISH = Grammar(
     before_action=(
         r"(?:^|[.!?;:,]\s+|[¿¡(“]|\b(?:y|e|o|u|pero|luego|después|entonces|ahora|primero|también"
         r"|solo|sólo|simplemente|por\s+favor|suavemente|con\s+cuidado|para|debe|deben|hay\s+que"
-        r"|tiene\s+que|tienen\s+que|necesita|intente|trate\s+de)\s+)"
+        r"|tiene\s+que|tienen\s+que|necesita|intente|trate\s+de|vayan?\s+a)\s+)"
     ),
     clause=re.compile(r"[.;:¿?¡!,]|\b(?:y|luego|entonces|después|pero)\b", re.I),
     calls=re.compile(_CALL, re.I),

@@ -43,7 +43,8 @@ def worded_wrong(course: Course, words: Words, trees: Path) -> list[Problem]:
     lists, problems = read_lists(lists_file(trees, code))
     if grammar is None:
         message = f"the rules about words don't know how the language `{code}` is built"
-        return [Problem(whole(Path(words.file)), "missing-language", message)]
+        mend = "only a developer can tell them: write a grammar beside that of Spanish"
+        return [Problem(whole(Path(words.file)), "missing-language", message, mend)]
     if lists is None:
         return sorted_once(problems)
     told = _Told(words)
