@@ -70,6 +70,7 @@ def _view(wait: Wait, atlas: Atlas) -> views.WaitingView:
         ask=atlas.plain(wait.ask),
         answers=tuple(_answers(wait, file, atlas)),
         unit=unit,
+        length=atlas.place.length,
         table=_cold_table(wait, unit) if cold else _hot_table(unit),
         lines=tuple(
             views.LineView(each.at, degrees(each.at, unit), atlas.said(each.say))
