@@ -16,7 +16,6 @@ from stepstop.company.model import Brand
 from stepstop.course import Course
 from stepstop.edition import Edition, EditionError, edition_for
 from stepstop.language.tongue import ENGLISH, NoWords
-from stepstop.language.tongues import MissingWords, in_languages
 from stepstop.model import Place, Tree
 from stepstop.overlay.layers import folders
 from stepstop.pages.address import REHEARSED, file_of, pocket_file
@@ -29,6 +28,7 @@ from stepstop.places import course_in
 from stepstop.problems import Problem
 from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
+from stepstop.tongues import MissingWords, in_languages
 from stepstop.verify import verify
 
 STUBS = "complaints"

@@ -258,6 +258,7 @@ def walk_command(
         raise click.BadParameter(f"no place `{place}`; known: {places}")
     course = course_in(found.course, place)
     if practice:
+        _refuse_uncalled(found.course, course)
         if complaint is not None:
             raise click.UsageError("with --practice the caller says what it is about: leave it out")
         _practice(course, trees, place, manner=manner, cause=cause, seed=seed)
@@ -476,8 +477,8 @@ def translate_command(
     """
     from stepstop.language.messages import LanguageError, file_of, problems_of, read, update_of
     from stepstop.language.prose import texts
-    from stepstop.language.tongues import own_phrases
     from stepstop.language.worded import worded_wrong
+    from stepstop.tongues import own_phrases
 
     if overrides is not None and not pages:
         raise click.UsageError("--overrides goes with --pages")
@@ -630,6 +631,7 @@ def rehearse_command(
         _keep(trees, found.course, files, place)
         return
     course, _ = _for(company, found, (), place)
+    _refuse_uncalled(found.course, course)
     if withhold and withhold not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
     ready, problems = prepare.prepare(
@@ -672,6 +674,7 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path], place: str) ->
 
     if not companies:
         own = course_in(course, place)
+        _refuse_uncalled(course, own)
         _keep_rehearsal(own, trees, less=own is not course)
         return
     is_broken = False
@@ -681,10 +684,27 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path], place: str) ->
             click.echo(_listed(made.problems), err=True)
         elif is_kept(made.course, trees):
             click.echo(f"{made.path}: its pages are rehearsed")
+        elif uncalled := _uncalled(course, made.course):
+            click.echo(f"{made.path}: not rehearsed, since {uncalled}")
         else:
             _keep_rehearsal(made.course, trees, less=made.course is not course)
     if is_broken:
         sys.exit(1)
+
+
+def _uncalled(whole: Course, own: Course) -> str:
+    """Why what is left in a place can't be rehearsed: callers would not find their complaint."""
+    from stepstop.house.complaints import PULLS
+
+    gone = whole.library.trees.keys() - own.library.trees.keys()
+    names = [name for name in PULLS if name in gone]
+    return f"simulated callers call about `{names[0]}`, which is left out there" if names else ""
+
+
+def _refuse_uncalled(whole: Course, own: Course) -> None:
+    uncalled = _uncalled(whole, own)
+    if uncalled:
+        raise click.ClickException(f"no rehearsal: {uncalled}")
 
 
 def _keep_rehearsal(course: Course, trees: Path, *, less: bool) -> None:
@@ -779,10 +799,10 @@ def export_command(
     """
     from stepstop.edition import EditionError, edition_for
     from stepstop.language.tongue import NoWords
-    from stepstop.language.tongues import MissingWords, in_languages
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import site_files
+    from stepstop.tongues import MissingWords, in_languages
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)

@@ -1,7 +1,7 @@
-"""Temperatures and lengths in a text: both units stand there, and that of the place comes first.
+"""Temperatures, lengths and areas in a text: in both units, and that of the place comes first.
 
 A text is written with both, one in brackets: `68 °F (20 °C)`, `20 ft (6 m)`. Where a place counts
-in the other unit, the two change places. What is no temperature and no length, such as the pressure
+in the other unit, the two change places. What is none of these, such as the pressure
 that a gauge shows in units of its own, stays as it is written.
 """
 
@@ -12,11 +12,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 _SPACE = "[ \u00a0]"
-_DIGITS = r"(?<!\d)[+\u2212-]?\d+(?:[.,]\d+)?"
+_DIGITS = r"(?<!\d)[+\u2212-]?\d+(?:,\d{3})*(?:[.,]\d+)?"
 _TO = rf"(?:{_SPACE}(?:to|and|or|a|y|o){_SPACE}|[\u2013-])"
 """Between the two ends of a span, in each language that texts are in."""
-_NAMES = r"feet|foot|inch(?:es)?|yards?|miles?|pies?|pulgadas?|millas?"
-_FEET, _METERS = rf"{_NAMES}|ft|in|yd|mi", r"mm|cm|km|m"
+_NAMES = (
+    r"(?:square )?(?:feet|foot|inch(?:es)?|yards?|miles?)"
+    r"|(?:pie|pulgada|milla)s?(?: cuadrad[ao]s?)?"
+)
+_FEET = rf"{_NAMES}|ft|in|yd|mi"
+_METERS = r"mm|cm|km|m|square met(?:er|re)s?|metros? cuadrados?"
 
 
 def _sizes(unit: str) -> str:
@@ -71,7 +75,8 @@ _COUNTED = rf"(?:{_DIGITS}|\b(?:{'|'.join(_COUNTS)})|\ban?(?={_SPACE}(?:foot|inc
 _BARE = (
     re.compile(rf"{_DIGITS}{_SPACE}?(?:°(?:{_SPACE}?[FC]\b)?|degrees?\b|[FC]\b)"),
     re.compile(
-        rf"(?<!\w){_COUNTED}[ \u00a0-]?(?:{_NAMES}|(?:centi)?met(?:er|re)s?)\b", re.IGNORECASE
+        rf"(?<!\w){_COUNTED}[ \u00a0-]?(?:{_NAMES}|(?:square )?(?:centi)?met(?:er|re)s?)\b",
+        re.IGNORECASE,
     ),
     re.compile(
         rf"(?<!\w){_DIGITS}[ \u00a0-]?"
@@ -127,17 +132,21 @@ def _near_degrees(fahrenheit: float, celsius: float) -> bool:
 
 
 def _meters(size: str) -> float:
-    """Meters in the unit of a length."""
-    unit = re.split(r"[\W\d_]", size)[-1]
-    feet = (feet for begin, feet in _FEET_OF.items() if unit.startswith(begin))
-    return _METERS_OF.get(unit) or FOOT * next(feet)
+    """Meters in the unit of a length, or square meters in that of an area."""
+    name = re.split(r"[\W\d_]", size)[-1]
+    feet = (FOOT * feet for begin, feet in _FEET_OF.items() if name.startswith(begin))
+    meters = _METERS_OF.get(name) or next(feet, 1.0)
+    return meters**2 if "square " in size else meters
 
 
 def _numbers(size: str) -> list[float]:
     """Its numbers; none where it is counted in a word such as `some`."""
     found = _NUMBER.findall(size)
     if found:
-        return [float(each.replace("\u2212", "-").replace(",", ".")) for each in found]
+        return [
+            float(re.sub(r",(?=\d{3})", "", each.replace("\u2212", "-")).replace(",", "."))
+            for each in found
+        ]
     word = re.split(_SPACE, size)[0].lower()
     known = {"a": 1.0, "an": 1.0} | {count: n + 1.0 for n, count in enumerate(_COUNTS)}
     return [known[word]] if word in known else []

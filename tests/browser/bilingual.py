@@ -4,9 +4,9 @@ from functools import cache
 
 from browser.sites import REAL, TODAY, course_of
 from stepstop.edition import edition_for
-from stepstop.language.tongues import in_languages
 from stepstop.pages.atlas import atlases_of
 from stepstop.site import whole_site
+from stepstop.tongues import in_languages
 
 CODES = ("en", "es")
 

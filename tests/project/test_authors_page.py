@@ -52,6 +52,7 @@ def test_the_page_has_an_example_of_each_kind() -> None:
         "problem: danger-not-first",
         "catalogue: findings",
         "catalogue: causes",
+        "catalogue: places",
     ]
     assert PAGE.count("```yaml") == len(EXAMPLES)
 

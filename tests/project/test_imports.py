@@ -38,7 +38,7 @@ FLOORS = (
     ("effort", "companies", "keep"),
     ("pages",),
     ("offline", "labels", "picture"),
-    ("site", "walk", "follow"),
+    ("site", "tongues", "walk", "follow"),
     ("bundle", "preview", "printing", "practice", "closed", "effect"),
     ("plugin", "cli"),
     ("__main__",),

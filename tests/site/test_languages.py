@@ -13,8 +13,8 @@ from browser.sites import REAL, TODAY, course_of, small_library
 from stepstop.edition import EditionError, edition_for, look_files
 from stepstop.language.messages import file_of, update
 from stepstop.language.prose import texts
-from stepstop.language.tongues import MissingWords, in_languages
 from stepstop.pages.rendering import gathered
+from stepstop.tongues import MissingWords, in_languages
 
 WALKS = 500
 TECHNICIANS = (".technician.html", "control-circuit.html", "rehearsed.html")

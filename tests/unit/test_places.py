@@ -1,5 +1,7 @@
 """A complaint that a place doesn't have is left out there, and what is left is proven anew."""
 
+import shutil
+
 import pytest
 from click.testing import CliRunner
 
@@ -248,3 +250,20 @@ def test_an_overlay_may_say_where_a_complaint_below_is_met(trees, tmp_path):
     found = verify(mine, seen=False)
     assert found.problems == ()
     assert left_out(found.course.library, "nowhere") == ("hot",)
+
+
+def test_what_simulated_callers_call_about_is_not_rehearsed_without_it(tmp_path):
+    trees = tmp_path / "trees"
+    shutil.copytree(REAL, trees)
+    path = trees / "complaints/one-room.yml"
+    path.write_text(
+        path.read_text().replace("role: complaint\n", "role: complaint\nplaces: [us]\n")
+    )
+    for words in (
+        ("rehearse", trees, "--place", "neutral"),
+        ("rehearse", trees, "--write", "--place", "neutral"),
+        ("walk", "--practice", "--trees", trees, "--place", "neutral"),
+    ):
+        refused = run(*words)
+        assert refused.exit_code == 1
+        assert "callers call about `one-room`, which is left out there" in refused.output

@@ -16,11 +16,19 @@ PAIRS = [
     ("Keep 3 feet (1 m) free", "Keep 1 m (3 feet) free"),
     ("within a foot (30 cm) counts", "within 30 cm (a foot) counts"),
     ("2 in (5 cm) of water", "5 cm (2 in) of water"),
+    (
+        "from 100 to 20,000 square feet (10 to 1,900 square metres)",
+        "from 10 to 1,900 square metres (100 to 20,000 square feet)",
+    ),
     ("90\u00a0°F (32\u00a0°C)", "32\u00a0°C (90\u00a0°F)"),
 ]
 IN_SPANISH = [
     ("a dos pies (60 cm) de todo", "a 60 cm (dos pies) de todo"),
     ("a 3 pies (1 m) de todo", "a 1 m (3 pies) de todo"),
+    (
+        "de 100 a 20,000 pies cuadrados (10 a 1,900 metros cuadrados)",
+        "de 10 a 1,900 metros cuadrados (100 a 20,000 pies cuadrados)",
+    ),
     ("de 60 a 65 °F (16 a 18 °C)", "de 16 a 18 °C (60 a 65 °F)"),
 ]
 

@@ -18,6 +18,7 @@ from stepstop.pages.drawings import icon, read_drawings
 from stepstop.pages.slots import slot
 from stepstop.pages.style import Inline, hash_of, script_of, style_of
 from stepstop.pages.words import PageError, Said, plain
+from stepstop.units import own_first
 
 LOOKS = {
     "page": ("page",),
@@ -156,6 +157,7 @@ def _environment(
     env.filters |= {"words": plain, "dials": dials, "hash": hash_of}
     env.filters |= {
         "said": said,
+        "own_first": lambda markup, *units: Markup(own_first(markup, *units)),
         "picture": lambda name: _drawing(name, whole),
         "icon": lambda name: _drawing(name, small),
     }

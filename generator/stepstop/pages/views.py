@@ -470,6 +470,8 @@ class WaitingView:
     answers: tuple[Link, ...]
     unit: str
     """`F` or `C`."""
+    length: str
+    """`ft` or `m`."""
     table: TableView
     lines: tuple[LineView, ...]
     plot: WaitPlot | None

@@ -71,6 +71,7 @@ def _view(wait: Wait, atlas: Atlas) -> views.WaitingView:
         ask=atlas.plain(wait.ask),
         answers=tuple(_answers(wait, file, atlas)),
         unit=unit,
+        length=atlas.place.length,
         table=_cold_table(wait, unit, atlas.worded) if cold else _hot_table(unit, atlas.worded),
         lines=tuple(
             views.LineView(each.at, degrees(each.at, unit), atlas.said(each.say))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from stepstop.course import Course, lay_out
 from stepstop.edition import Edition, EditionError, look_files, look_folders
+from stepstop.language.lists import grammar_of, lists_file, read_lists, ruled
 from stepstop.language.messages import (
     FOLDER,
     LanguageError,
@@ -63,15 +64,25 @@ def in_languages(
     if wrong:
         raise MissingWords(sorted_once(wrong))
     tongues = tuple(tongue for tongue, _ in found)
-    return tuple(_spoken(course, edition, tongue, tongues, words) for tongue, words in found)
+    return tuple(_spoken(course, edition, tongue, tongues, words, trees) for tongue, words in found)
 
 
 def _spoken(
-    course: Course, edition: Edition, tongue: Tongue, tongues: tuple[Tongue, ...], words: Words
+    course: Course,
+    edition: Edition,
+    tongue: Tongue,
+    tongues: tuple[Tongue, ...],
+    words: Words,
+    trees: Path,
 ) -> Spoken:
     digest = sha256(f"{edition.hash} {tongue.code} {[each.code for each in tongues]}".encode())
     if tongue.phrases is not None:
-        course = lay_out(speaking(course.library, words))
+        lists, _ = read_lists(lists_file(trees, tongue.code))
+        grammar = grammar_of(tongue.code)
+        assert lists is not None, "the rules about words were held by it"
+        assert grammar is not None, "so was its grammar"
+        course = lay_out(ruled(speaking(course.library, words), lists, grammar))
+        digest.update(lists_file(trees, tongue.code).read_bytes())
         digest.update(repr((sorted(words.of.items()), sorted(tongue.phrases.items()))).encode())
     changed = edition.hash if tongues == (ENGLISH,) else digest.hexdigest()[:8]
     place = course.library.catalogue.places[edition.place.id]
