@@ -18,6 +18,7 @@ from mutants.operators import (
     put,
     steps,
     trees,
+    values,
 )
 
 NEW = "renamed-here"
@@ -85,7 +86,9 @@ def _reversed(part: str) -> Operator:
 
 
 def note_before(files: Files) -> Iterator[Mutant]:
-    """A note stands before where an answer leads; nothing stands between questions on danger."""
+    """A note stands before where an answer leads, unless that tells of danger: nothing may then."""
+    findings = files["catalogue/findings"]["findings"]
+    checks = files["catalogue/checks"]["checks"]
     for name, tree in trees(files):
         if name == SCREEN:
             continue
@@ -96,6 +99,10 @@ def note_before(files: Files) -> Iterator[Mutant]:
             if "go" in holder and not is_danger and not is_elsewhere:
                 if "keep-to" in holder or "hurry" in holder:
                     continue
+                step = tree["steps"][path[1]]
+                about = checks.get(step.get("check"), {}).get("result") or step.get("finding")
+                if any(_is_danger(findings, about, value) for value in values(holder)):
+                    continue
 
                 def change(tree: Texts, path: Any = path) -> None:
                     holder = at(tree, path)
@@ -103,6 +110,15 @@ def note_before(files: Files) -> Iterator[Mutant]:
                     holder["go"] = NEW
 
                 yield Mutant(f"{name} note at {path[1:]}", name, change)
+
+
+def _is_danger(findings: Texts, about: str | None, value: str) -> bool:
+    """Whether a value tells of danger, or settles another finding that does."""
+    known = findings.get(about, {}).get("values", {}).get(value)
+    if not isinstance(known, dict):
+        return False
+    implied = known.get("implies") or {}
+    return "danger" in known or any(_is_danger(findings, *each) for each in implied.items())
 
 
 def _doubled(part: str) -> Operator:

@@ -441,7 +441,7 @@ def _doubts(site: Site) -> Iterator[Harm]:
             if not UNSURE.search(answer.text) or _is_list(answer):
                 continue
             for other in told:
-                if site.pages[other].is_end:
+                if not _sets_limit(site.pages[other]):
                     continue
                 for doubt in _once_more(site, to, other, told, acts, late):
                     more = acts[doubt] - acts[other]
@@ -449,6 +449,11 @@ def _doubts(site: Site) -> Iterator[Harm]:
                         yield Harm("doubt-leads-to-more", name, " ".join(sorted(more)))
                     if late[doubt] > late[other]:
                         yield Harm("doubt-leads-later", name)
+
+
+def _sets_limit(page: Seen) -> bool:
+    """Whether more follows than that it works, or than a danger, which has its own checks."""
+    return not page.is_end or (not page.is_alarm and page.has_call and bool(page.say))
 
 
 def _once_more(

@@ -30,6 +30,18 @@ def test_what_is_wrong_is_refused_and_what_is_right_is_not(kind, operator):
         assert not found.is_refused, (mutant.about, found.said)
 
 
+def test_no_note_stands_after_danger_that_was_told():
+    files = base("breaker-trips").files
+    on = files["shared/power"]["steps"]["switch-on"]["answers"]
+    about = {mutant.about for mutant in KINDS["edit"]["note-before"](files)}
+    noted = {
+        i for i in range(len(on)) if f"shared/power note at ('switch-on', 'answers', {i})" in about
+    }
+    told = {i for i, answer in enumerate(on) if answer["is"] == "smell-or-noise"}
+    assert told
+    assert noted == {i for i, answer in enumerate(on) if "go" in answer} - told
+
+
 def test_the_same_seed_draws_the_same():
     once = [each.about for each in drawn(BASE, "harm", "leads-anywhere", 5, seed=1)]
     assert once == [each.about for each in drawn(BASE, "harm", "leads-anywhere", 5, seed=1)]

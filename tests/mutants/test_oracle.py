@@ -229,9 +229,12 @@ def test_doubt_that_leads_to_more_or_ends_later():
     heat = page("Ask for heat", ("Heat", "end.html"), *TAIL, do=["Set the mode to HEAT."])
     assert site(first, still=still, heat=heat) == ["doubt-leads-to-more", "not-ruled-out"]
     late = page("And then?", ("Odd", "late-end.html"), ("I'm not sure", "late-end.html"))
-    first = page("Is it so?", ("Yes", "still.html"), ("I'm not sure", "late.html"))
     pages = {"late-end": ending(soon="can wait"), "still": still, "late": late}
-    assert site(first, **pages) == ["doubt-leads-later"]
+    for sure in ("still.html", "end.html"):
+        first = page("Is it so?", ("Yes", sure), ("I'm not sure", "late.html"))
+        assert site(first, **pages) == ["doubt-leads-later"]
+    first = page("Is it so?", ("It works", "well.html"), ("I'm not sure", "late.html"))
+    assert site(first, **pages, well=ending("It works", say="")) == []
 
 
 STILL = page("And then?", ("Odd", "end.html"), DOUBT)
