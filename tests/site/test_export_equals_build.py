@@ -36,7 +36,8 @@ def test_a_small_site_is_the_same_both_ways(tmp_path: Path, addresses: str) -> N
 
 def test_the_shipped_site_is_the_same_both_ways(tmp_path: Path) -> None:
     project = ShippedSite(tmp_path)
-    pages = exported(project.folder, "--overrides", "site_overrides")
+    languages = ("--language", "en", "--language", "es")
+    pages = exported(project.folder, "--overrides", "site_overrides", *languages)
     built = project.built(SOURCE_DATE_EPOCH=EPOCH)
     assert len(pages) > 100
     assert {name: built.get(name) for name in pages} == pages
