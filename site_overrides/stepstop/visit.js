@@ -31,9 +31,10 @@
 
   /* ---- the account ---- */
 
-  const fields = (word) => [...section.querySelectorAll('input, textarea')]
+  /* By the labels that show; those of another language stand among its words. */
+  const fields = (voice) => [...section.querySelectorAll('input, textarea')]
     .filter((each) => each.value.trim())
-    .map((each) => word(each.id) + ': ' + each.value.trim());
+    .map((each) => (voice === own ? each.labels[0].textContent : voice.word(each.id)) + ': ' + each.value.trim());
   const dangerOf = ({ voice: { word, clock }, told, trail }) =>
     (told.danger || word('not-asked')) + (trail.begun ? ' · ' + clock(trail.begun) : '');
   const parts = (state) => {
@@ -47,7 +48,7 @@
         word('stop') + ' ' + title + (soon ? ' · ' + soon : ''),
         word('code') + ' ' + code,
       ]],
-      [word('who-where'), fields(word)],
+      [word('who-where'), fields(state.voice)],
       ...told.parts,
       [word('tried'), told.tried],
       [word('causes'), likelyLines(found)],

@@ -220,7 +220,7 @@ def test_a_check_page_says_everything_in_its_order(small):
         "You smell smoke.",
         "One of these: go to the danger page",
         "Never take its cover off.",
-        "Set it 3\u00a0°F below the room.",
+        "Set it 3\u00a0°F (2\u00a0°C) below the room.",
         "7 minutes",
         "Lock your phone if you like; this page stays",
         "Cool air comes",

@@ -346,7 +346,8 @@ def test_nothing_is_styled_inline_or_fetched(built):
 
 def test_no_other_host_is_named(built):
     for name, content in built.files.items():
-        assert b"//" not in content, name
+        # Two slashes may stand in a hash by chance.
+        assert b"//" not in re.sub(rb"sha256-[\w+/]+=*", b"", content), name
 
 
 def test_only_pages_where_a_walk_begins_and_dangers_are_listed(built):
