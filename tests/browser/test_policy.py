@@ -237,5 +237,7 @@ def test_a_page_of_no_template_lets_an_attack_through(host, pages):
 def test_policies_name_no_host_and_nothing_unsafe(pages):
     for name, page in pages.items():
         [policy] = POLICY.findall(page)
-        assert not re.search(rb"unsafe|https?:|//|\*|strict-dynamic", policy), name
+        # Two slashes may stand in a hash by chance.
+        said = re.sub(rb"sha256-[\w+/]+=*", b"", policy)
+        assert not re.search(rb"unsafe|https?:|//|\*|strict-dynamic", said), name
         assert policy.startswith(b"default-src 'none'; "), name
