@@ -475,7 +475,7 @@ def translate_command(
     words, where words have other numbers, placeholders or markup, are too long, or belong to no
     text any more, or where the rules about words find something by the lists in languages/CODE.yml.
     """
-    from stepstop.language.messages import LanguageError, file_of, problems_of, read, update_of
+    from stepstop.language.messages import LanguageError, file_of, problems, read, update
     from stepstop.language.prose import texts
     from stepstop.language.worded import worded_wrong
     from stepstop.tongues import own_phrases
@@ -489,11 +489,11 @@ def translate_command(
         path, gathered = file_of(trees, code), list(texts(course.library))
     if write:
         try:
-            count, missing = update_of(gathered, path)
+            count, missing = update(gathered, path)
         except LanguageError as error:
             raise click.ClickException(str(error)) from error
         click.echo(f"wrote {path}: {count} texts, {missing} without words")
-    wrong = problems_of(gathered, path)
+    wrong = problems(gathered, path)
     words, _ = read(path)
     if course is not None and words is not None:
         wrong = sorted_once((*wrong, *worded_wrong(course, words, trees)))

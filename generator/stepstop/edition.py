@@ -72,7 +72,16 @@ class Edition:
     @property
     def folder(self) -> str:
         """Folder of its pages below the site's root: empty, or ending with a slash."""
-        return folder_of(self.tongue, self.tongues)
+        return self.folder_of(self.tongue)
+
+    @property
+    def others(self) -> tuple[Tongue, ...]:
+        """The other languages of the site, in their order."""
+        return tuple(tongue for tongue in self.tongues if tongue != self.tongue)
+
+    def folder_of(self, tongue: Tongue) -> str:
+        """The folder of a language's pages: empty, or ending with a slash."""
+        return "" if tongue == self.tongues[0] else f"{tongue.code}/"
 
     @property
     def is_branded(self) -> bool:
@@ -83,11 +92,6 @@ class Edition:
     def dated(self) -> str:
         """The date as a page shows it."""
         return self.date or UNDATED
-
-
-def folder_of(tongue: Tongue, tongues: tuple[Tongue, ...]) -> str:
-    """The folder of a language's pages on a site in `tongues`: empty, or ending with a slash."""
-    return "" if tongue == tongues[0] else f"{tongue.code}/"
 
 
 class Editions:

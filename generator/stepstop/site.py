@@ -62,6 +62,7 @@ CALL_PARTS = (
     "telling",
     "ranking",
     "account",
+    "putting",
     "matching",
     "tapping",
     "counting",
@@ -71,7 +72,7 @@ CALL_PARTS = (
 )
 """Those of an agent's page."""
 
-WAITING_PARTS = ("loading", "ways", "reckoning", "waiting")
+WAITING_PARTS = ("loading", "ways", "reckoning", "putting", "waiting")
 """Those of a page about waiting."""
 
 __all__ = ["Stub", "build_site", "page_files", "site_files", "stubs", "whole_site"]

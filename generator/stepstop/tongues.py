@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
 from stepstop.course import Course, lay_out
 from stepstop.edition import Edition, EditionError, look_files, look_folders
-from stepstop.language.lists import grammar_of, lists_file, read_lists, ruled
+from stepstop.language.lists import lists_file, ruled
 from stepstop.language.messages import (
     FOLDER,
     LanguageError,
@@ -23,7 +23,7 @@ from stepstop.language.messages import (
 from stepstop.language.prose import Text, texts
 from stepstop.language.speaking import speaking
 from stepstop.language.tongue import ENGLISH, Tongue
-from stepstop.language.worded import worded_wrong
+from stepstop.language.worded import Ruling, examined, ruling_for
 from stepstop.pages.atlas import Spoken
 from stepstop.pages.rendering import gathered
 from stepstop.problems import Problem, sorted_once
@@ -52,7 +52,7 @@ def in_languages(
     """
     if len(set(codes)) < len(codes) or not codes:
         raise EditionError("`languages` names each language once, the company's own first")
-    found: list[tuple[Tongue, Words]] = []
+    found: list[_Language] = []
     wrong: list[Problem] = []
     for code in codes:
         try:
@@ -63,27 +63,31 @@ def in_languages(
             raise EditionError(str(error)) from error
     if wrong:
         raise MissingWords(sorted_once(wrong))
-    tongues = tuple(tongue for tongue, _ in found)
-    return tuple(_spoken(course, edition, tongue, tongues, words, trees) for tongue, words in found)
+    tongues = tuple(each.tongue for each in found)
+    return tuple(_spoken(course, edition, each, tongues) for each in found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Language:
+    """A language with what it has for the trees; the one that they are written in needs nothing."""
+
+    tongue: Tongue
+    words: Words | None = None
+    ruling: Ruling | None = None
+    lists: bytes = b""
+    """The file that its ruling is from."""
 
 
 def _spoken(
-    course: Course,
-    edition: Edition,
-    tongue: Tongue,
-    tongues: tuple[Tongue, ...],
-    words: Words,
-    trees: Path,
+    course: Course, edition: Edition, language: _Language, tongues: tuple[Tongue, ...]
 ) -> Spoken:
+    tongue, words = language.tongue, language.words
     digest = sha256(f"{edition.hash} {tongue.code} {[each.code for each in tongues]}".encode())
-    if tongue.phrases is not None:
-        lists, _ = read_lists(lists_file(trees, tongue.code))
-        grammar = grammar_of(tongue.code)
-        assert lists is not None, "the rules about words were held by it"
-        assert grammar is not None, "so was its grammar"
-        course = lay_out(ruled(speaking(course.library, words), lists, grammar))
-        digest.update(lists_file(trees, tongue.code).read_bytes())
-        digest.update(repr((sorted(words.of.items()), sorted(tongue.phrases.items()))).encode())
+    if words is not None and language.ruling is not None:
+        course = lay_out(ruled(speaking(course.library, words), *language.ruling))
+        said = sorted(words.of.items()), sorted((tongue.phrases or {}).items())
+        digest.update(language.lists)
+        digest.update(repr(said).encode())
     changed = edition.hash if tongues == (ENGLISH,) else digest.hexdigest()[:8]
     place = course.library.catalogue.places[edition.place.id]
     return course, replace(edition, place=place, tongue=tongue, tongues=tongues, hash=changed)
@@ -95,24 +99,26 @@ def _read(
     trees: Path,
     course: Course,
     overrides: tuple[Path, ...],
-) -> tuple[Tongue, Words]:
-    """A language of those of a site, with its words for the texts of the trees."""
+) -> _Language:
+    """A language of those of a site."""
     if code == ENGLISH.code:
-        return ENGLISH, Words("", {}, {}, frozenset())
+        return _Language(ENGLISH)
     locale = locale_of(code)
     of_pages, wrong = _of_pages(code, overrides)
     words, unread = read(file_of(trees, code))
     if words is None:
-        wrong += unread
-    else:
-        wrong += missing(texts(course.library), words) or worded_wrong(course, words, trees)
-    if wrong or words is None:
+        raise MissingWords([*wrong, *unread])
+    ruling, unruled = ruling_for(words, trees)
+    wrong += missing(texts(course.library), words) or unruled
+    if ruling is not None and not wrong:
+        wrong += examined(course, words, ruling)
+    if wrong:
         raise MissingWords(wrong)
     name = locale.get_display_name() or code
     phrases = {phrase: said for (_, phrase), said in of_pages.of.items()}
     names = {each: str(locale_of(each).get_display_name(locale)) for each in codes}
     own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases, names)
-    return own, words
+    return _Language(own, words, ruling, lists_file(trees, code).read_bytes())
 
 
 def _of_pages(code: str, overrides: tuple[Path, ...]) -> tuple[Words, list[Problem]]:

@@ -12,7 +12,6 @@
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
   const word = (name) => (at('words').content.querySelector('[data-w=' + name + ']') ||
     at('said').content.querySelector('[data-w=' + name + ']')).textContent;
-  const put = (text, values) => text.replace(/\{(\w+)\}/g, (place, name) => values[name]);
   const load = loaderOf(desk.dataset.base);
   const account = accountOf(word), noting = notingOf(word, account, edition);
   const made = (tag, also, ...content) => {

@@ -3,7 +3,6 @@
   'use strict';
   const at = (id) => document.getElementById(id);
   const word = (name) => at('said').content.querySelector('[data-w=' + name + ']').textContent;
-  const put = (text, values) => text.replace(/\{(\w+)\}/g, (place, name) => values[name]);
   const section = at('reckon'), { kind, base, calm, raised } = section.dataset;
   const MEASURED = [15, 55], DAY = 24;
   const [LEFT, RIGHT, TOP, BOTTOM] = [44, 350, 10, 172];

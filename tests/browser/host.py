@@ -2,12 +2,45 @@
 
 import mimetypes
 import threading
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from contextlib import contextmanager
+from functools import partial
+from http.server import BaseHTTPRequestHandler, SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 LONGEST = 30
 """Seconds that a stalled answer waits at the most, should a test forget it."""
 
 mimetypes.add_type("application/manifest+json", ".webmanifest")
+
+
+class _Quiet(SimpleHTTPRequestHandler):
+    """Serves a folder and keeps what was asked of it."""
+
+    def log_message(self, *_):
+        self.server.asked.append(self.path)
+
+
+@contextmanager
+def folder_served(folder):
+    """(address, what was asked) of a server for a folder."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=folder))
+    server.asked = []
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/", server.asked
+    server.shutdown()
+
+
+@contextmanager
+def watched_tab(browser, **options):
+    """A page as wide as a small phone; an error or a message in it fails the test at its end."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, **options)
+    page = context.new_page()
+    page.wrong = []
+    page.on("pageerror", lambda error: page.wrong.append(str(error)))
+    page.on("console", lambda message: page.wrong.append(message.text))
+    page.set_default_timeout(15_000)
+    yield page
+    assert page.wrong == []
+    context.close()
 
 
 class Host:

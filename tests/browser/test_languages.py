@@ -1,18 +1,15 @@
 """Spanish pages in a real browser: the switch, the account in two languages, access, offline."""
 
-import threading
-from functools import partial
-from http.server import ThreadingHTTPServer
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from browser.bilingual import atlases, both
 from browser.conftest import Site
+from browser.host import folder_served, watched_tab
 from browser.sites import REAL, course_of, write_site
 from browser.test_layout import OVERFLOW, RULES, TARGET
-from browser.test_trail import Quiet, linked, minutes, some_trail
+from browser.test_trail import linked, minutes, some_trail
 from stepstop.trail import Trail
 
 
@@ -27,28 +24,14 @@ def site(tmp_path_factory):
 @pytest.fixture(scope="module")
 def home(site):
     """The address of a server for it."""
-    serve = partial(Quiet, directory=site.folder.parent)
-    server = ThreadingHTTPServer(("127.0.0.1", 0), serve)
-    server.asked = []
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/"
-    server.shutdown()
+    with folder_served(site.folder.parent) as (address, _):
+        yield address
 
 
 @pytest.fixture
 def tab(browser):
-    context = browser.new_context(
-        viewport={"width": 360, "height": 740},
-        permissions=["clipboard-read", "clipboard-write"],
-    )
-    page = context.new_page()
-    page.wrong = []
-    page.on("pageerror", lambda error: page.wrong.append(str(error)))
-    page.on("console", lambda message: page.wrong.append(message.text))
-    page.set_default_timeout(15_000)
-    yield page
-    assert page.wrong == []
-    context.close()
+    with watched_tab(browser, permissions=["clipboard-read", "clipboard-write"]) as page:
+        yield page
 
 
 def test_the_switch_keeps_the_step_and_the_trail_both_ways(tab, home):

@@ -1,15 +1,13 @@
 """The trail in the address of real pages: carried on, kept by Back and reload, never sent."""
 
 import re
-import threading
 import time
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
 
+from browser.host import folder_served, watched_tab
 from browser.sites import REAL, whole_site_of, write_site
 from browser.test_layout import GAP
 from stepstop.trail import Trail, Ways, answer_word, base36
@@ -17,22 +15,12 @@ from stepstop.trail import Trail, Ways, answer_word, base36
 NONE_OF_THESE = ".answers >> text=None of these"
 
 
-class Quiet(SimpleHTTPRequestHandler):
-    """Serves a folder and keeps what was asked of it."""
-
-    def log_message(self, *_):
-        self.server.asked.append(self.path)
-
-
 @pytest.fixture(scope="module")
 def host(tmp_path_factory):
     """(address, what was asked) of a server for the real site."""
     folder = write_site(whole_site_of(REAL), tmp_path_factory.mktemp("whole"))
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=folder))
-    server.asked = []
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/", server.asked
-    server.shutdown()
+    with folder_served(folder) as served:
+        yield served
 
 
 @pytest.fixture(scope="module")
@@ -42,15 +30,8 @@ def ways(sites):
 
 @pytest.fixture
 def tab(browser):
-    context = browser.new_context(viewport={"width": 360, "height": 740})
-    page = context.new_page()
-    page.wrong = []
-    page.on("pageerror", lambda error: page.wrong.append(str(error)))
-    page.on("console", lambda message: page.wrong.append(message.text))
-    page.set_default_timeout(15_000)
-    yield page
-    assert page.wrong == []
-    context.close()
+    with watched_tab(browser) as page:
+        yield page
 
 
 def fragment(tab):

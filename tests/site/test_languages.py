@@ -194,7 +194,7 @@ def test_a_language_that_lacks_words_stops_the_build(tmp_path):
     with pytest.raises(MissingWords) as found:
         in_languages(course, edition, CODES, trees)
     assert {each.flaw for each in found.value.problems} == {"missing-language"}
-    update(course.library, file_of(trees, "es"))
+    update(texts(course.library), file_of(trees, "es"))
     with pytest.raises(MissingWords) as found:
         in_languages(course, edition, CODES, trees)
     assert {each.flaw for each in found.value.problems} == {"missing-translation"}

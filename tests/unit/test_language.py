@@ -37,10 +37,10 @@ def small(tmp_path):
     folder = small_library(tmp_path / "trees")
     made = course_of(folder).library
     path = file_of(folder, "es")
-    update(made, path)
-    assert all(problem.flaw == "missing-translation" for problem in problems(made, path))
+    update(texts(made), path)
+    assert all(problem.flaw == "missing-translation" for problem in problems(texts(made), path))
     put(path, lambda text: text)
-    assert problems(made, path) == []
+    assert problems(texts(made), path) == []
     return folder, made
 
 
@@ -119,7 +119,7 @@ def test_a_text_is_told_with_its_kind_and_its_place(library):
 
 
 def test_spanish_has_words_for_every_text(library):
-    assert problems(library, file_of(REAL, "es")) == []
+    assert problems(texts(library), file_of(REAL, "es")) == []
 
 
 def test_a_text_without_words_is_told_where_it_is_written(small):
@@ -130,7 +130,7 @@ def test_a_text_without_words_is_told_where_it_is_written(small):
     at = lines.index(f'msgid "{text}"')
     lines[at + 1] = 'msgstr ""'
     path.write_text("\n".join(lines), "utf-8")
-    [problem] = problems(library, path)
+    [problem] = problems(texts(library), path)
     assert (problem.flaw, problem.spot) == ("missing-translation", text.spot)
     assert "tree.title" in problem.message
 
@@ -148,7 +148,7 @@ def test_words_that_differ_in_what_must_not_differ_are_told_at_their_line(small,
     path = file_of(folder, "es")
     text = library.trees["cold"].title
     line = changed(path, f'msgstr "{text}"', f"msgstr {worded.format(text)}")
-    found = problems(library, path)
+    found = problems(texts(library), path)
     assert flaw in {problem.flaw for problem in found}
     assert {problem.spot.file for problem in found} == {path.as_posix()}
     assert all(abs(problem.spot.line - line) <= 3 for problem in found)
@@ -163,11 +163,11 @@ def test_a_mark_of_doubt_is_told(small):
         f'msgctxt "tree.title"\nmsgid "{text}"',
         f'#, fuzzy\nmsgctxt "tree.title"\nmsgid "{text}"',
     )
-    [problem] = problems(library, path)
+    [problem] = problems(texts(library), path)
     assert problem.flaw == "missing-translation"
     assert "fuzzy" in problem.message
-    update(library, path)
-    assert "fuzzy" in problems(library, path)[0].message
+    update(texts(library), path)
+    assert "fuzzy" in problems(texts(library), path)[0].message
 
 
 def test_words_for_no_text_are_told_and_an_update_takes_them_out(small):
@@ -175,11 +175,11 @@ def test_words_for_no_text_are_told_and_an_update_takes_them_out(small):
     path = file_of(folder, "es")
     with path.open("a", encoding="utf-8") as file:
         file.write('\nmsgctxt "tree.title"\nmsgid "Gone"\nmsgstr "Ido"\n')
-    [problem] = problems(library, path)
+    [problem] = problems(texts(library), path)
     assert problem.flaw == "unused-translation"
     assert "Gone" in problem.message
-    update(library, path)
-    assert problems(library, path) == []
+    update(texts(library), path)
+    assert problems(texts(library), path) == []
 
 
 @pytest.mark.parametrize(
@@ -196,13 +196,13 @@ def test_a_file_that_cannot_be_read_says_why(small, content, flaw):
     path.unlink()
     if content is not None:
         path.write_bytes(content)
-    [problem] = problems(library, path)
+    [problem] = problems(texts(library), path)
     assert problem.flaw == flaw
     assert problem.mend
     if content is not None:
         before = path.read_bytes()
         with pytest.raises(LanguageError):
-            update(library, path)
+            update(texts(library), path)
         assert path.read_bytes() == before
 
 
@@ -210,17 +210,17 @@ def test_an_update_keeps_words_and_gives_the_same_bytes_again(small):
     folder, library = small
     path = file_of(folder, "es")
     words, _ = read(path)
-    assert update(library, path)[1] == 0
+    assert update(texts(library), path)[1] == 0
     assert read(path)[0].of == words.of
     again = path.read_bytes()
-    update(library, path)
+    update(texts(library), path)
     assert path.read_bytes() == again
 
 
 def test_a_code_that_is_no_language_is_refused(small):
     folder, library = small
     with pytest.raises(LanguageError, match="no language"):
-        update(library, file_of(folder, "zz-nowhere"))
+        update(texts(library), file_of(folder, "zz-nowhere"))
 
 
 def test_each_flaw_is_explained():

@@ -11,6 +11,7 @@ from stepstop.cli import main
 from stepstop.grammar import ENGLISH
 from stepstop.language.lists import grammar_of, lists_file, read_lists, ruled
 from stepstop.language.messages import file_of, read, update
+from stepstop.language.prose import texts
 from stepstop.language.spanish import SPANISH, forms
 from stepstop.language.spanish_ease import (
     below,
@@ -504,7 +505,7 @@ def small(tmp_path):
     """(folder, course, words) of the small library, with a file of words for Spanish."""
     folder = small_library(tmp_path / "trees")
     made = course_of(folder)
-    update(made.library, file_of(folder, "es"))
+    update(texts(made.library), file_of(folder, "es"))
     return folder, made, read(file_of(folder, "es"))[0]
 
 

@@ -18,8 +18,7 @@ from babel import Locale, UnknownLocaleError
 from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import PoFileError, read_po, write_po
 
-from stepstop.language.prose import Text, texts
-from stepstop.model import Library
+from stepstop.language.prose import Text
 from stepstop.problems import Problem, quoted, sorted_once
 from stepstop.source import Spot, spot_of, whole
 
@@ -58,16 +57,11 @@ def file_of(trees: Path, code: str) -> Path:
     return trees / FOLDER / f"{code}.po"
 
 
-def problems(library: Library, path: Path) -> list[Problem]:
-    """What is missing or wrong in the file of a language: sorted, each at its line.
+def problems(found: Iterable[Text], path: Path) -> list[Problem]:
+    """What is missing or wrong in the file of a language for some texts: sorted, each at its line.
 
     A text without words is told where it is written, since its entry may be missing, too.
     """
-    return problems_of(texts(library), path)
-
-
-def problems_of(found: Iterable[Text], path: Path) -> list[Problem]:
-    """The same for any texts."""
     words, unread = read(path)
     if words is None:
         return unread
@@ -136,16 +130,12 @@ def merged(files: Iterable[Words]) -> Words:
     return Words(name, of, spots, frozenset(fuzzy))
 
 
-def update(library: Library, path: Path) -> tuple[int, int]:
-    """Write the file anew: what is there stays, what is new has no words, what is unused goes.
+def update(found: Iterable[Text], path: Path) -> tuple[int, int]:
+    """Write the file anew for some texts: what is there stays, what is new has no words, what is
+    unused goes.
 
     Returns how many texts it has, and how many of them have no words. Raises `LanguageError`.
     """
-    return update_of(texts(library), path)
-
-
-def update_of(found: Iterable[Text], path: Path) -> tuple[int, int]:
-    """The same for any texts."""
     locale = locale_of(path.stem)
     words = Words("", {}, {}, frozenset())
     if path.exists():

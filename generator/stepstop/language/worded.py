@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stepstop.course import Course, lay_out
+from stepstop.grammar import Grammar
 from stepstop.language.lists import Lists, grammar_of, lists_file, read_lists, ruled
 from stepstop.language.messages import Words
 from stepstop.language.prose import Text, reworded
@@ -21,6 +22,9 @@ from stepstop.proof import Proof
 from stepstop.rules import WORDED
 from stepstop.source import Located, Spot, spot_of, whole
 from stepstop.tally import Tally
+
+Ruling = tuple[Lists, Grammar]
+"""What the rules about words go by in a language."""
 
 IN_A_BREATH = (
     "heard.ask",
@@ -38,15 +42,25 @@ def worded_wrong(course: Course, words: Words, trees: Path) -> list[Problem]:
 
     Texts without words are left as they are; `messages.problems` tells those.
     """
+    ruling, problems = ruling_for(words, trees)
+    return problems if ruling is None else examined(course, words, ruling)
+
+
+def ruling_for(words: Words, trees: Path) -> tuple[Ruling | None, list[Problem]]:
+    """What the rules about words go by in the language of `words`, or None and why not."""
     code = Path(words.file).stem
     grammar = grammar_of(code)
-    lists, problems = read_lists(lists_file(trees, code))
     if grammar is None:
         message = f"the rules about words don't know how the language `{code}` is built"
         mend = "only a developer can tell them: write a grammar beside that of Spanish"
-        return [Problem(whole(Path(words.file)), "missing-language", message, mend)]
-    if lists is None:
-        return sorted_once(problems)
+        return None, [Problem(whole(Path(words.file)), "missing-language", message, mend)]
+    lists, problems = read_lists(lists_file(trees, code))
+    return (None if lists is None else (lists, grammar)), sorted_once(problems)
+
+
+def examined(course: Course, words: Words, ruling: Ruling) -> list[Problem]:
+    """What the rules find, going by lists and a grammar that are known."""
+    lists, grammar = ruling
     told = _Told(words)
     library: Library = reworded(course.library, told.put)
     library = ruled(library, replace(lists, instead=told.on_calls(lists.instead, library)), grammar)

@@ -8,8 +8,7 @@ from itertools import product
 from posixpath import join
 
 from stepstop.course import Page
-from stepstop.edition import STOCK, STOP_AND_CALL, Edition, folder_of
-from stepstop.language.tongue import Tongue
+from stepstop.edition import STOCK, STOP_AND_CALL
 from stepstop.model import Tree
 from stepstop.pages import views
 from stepstop.pages.address import MANIFEST, START, file_of, link, technician_file
@@ -34,8 +33,8 @@ def lost_view(atlas: Atlas, home: str) -> views.LostView:
     stock = atlas.course.library.trees[STOCK].outcomes[STOP_AND_CALL]
     edition, at_root = atlas.edition, home.removesuffix(atlas.edition.folder)
     others = tuple(
-        replace(each, href=join(at_root, folder_of(tongue, edition.tongues), LOST))
-        for each, tongue in zip(own.others, _others(edition), strict=True)
+        replace(each, href=join(at_root, edition.folder_of(tongue), LOST))
+        for each, tongue in zip(own.others, edition.others, strict=True)
         if home
     )
     return views.LostView(
@@ -44,10 +43,6 @@ def lost_view(atlas: Atlas, home: str) -> views.LostView:
         atlas.all_said(stock.say),
         join(home, file_of(atlas.danger)) if home else "",
     )
-
-
-def _others(edition: Edition) -> list[Tongue]:
-    return [tongue for tongue in edition.tongues if tongue != edition.tongue]
 
 
 def moved_views(atlas: Atlas) -> Iterator[tuple[str, views.MovedView]]:

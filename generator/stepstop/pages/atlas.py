@@ -64,8 +64,7 @@ class Atlas:
     @property
     def others(self) -> tuple[Atlas, ...]:
         """Those of the other languages, in the order of the edition."""
-        own = self.edition.tongue
-        return tuple(self.together[t.code] for t in self.edition.tongues if t != own)
+        return tuple(self.together[tongue.code] for tongue in self.edition.others)
 
     def worded(self, phrase: str, **given: object) -> str:
         """The words for a phrase in the language of these pages, see `Tongue.worded`."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from stepstop.course import Page
-from stepstop.edition import Edition, folder_of
+from stepstop.edition import Edition
 from stepstop.language.tongue import ENGLISH, Tongue, Worded
 from stepstop.model import Review, Tree
 from stepstop.pages.address import MANIFEST, START, file_of, link, step_link
@@ -95,17 +95,14 @@ def other_tongues(page: Page, atlas: Atlas) -> tuple[OtherTongue, ...]:
 def _others(file: str, atlas: Atlas, linked: Callable[[str, str], str]) -> Iterator[OtherTongue]:
     """The same page in each other language."""
     edition = atlas.edition
-    for tongue in edition.tongues:
-        if tongue != edition.tongue:
-            there = f"{folder_of(tongue, edition.tongues)}{file}"
-            href = linked(f"{edition.folder}{file}", there)
-            known = _address(file, tongue, edition)
-            yield OtherTongue(href, tongue.code, tongue.name, known)
+    for tongue in edition.others:
+        href = linked(f"{edition.folder}{file}", f"{edition.folder_of(tongue)}{file}")
+        yield OtherTongue(href, tongue.code, tongue.name, _address(file, tongue, edition))
 
 
 def _address(file: str, tongue: Tongue, edition: Edition) -> str:
     """The address of a file in a language: whole where the site's is known, else as a link."""
-    there = f"{folder_of(tongue, edition.tongues)}{file}"
+    there = f"{edition.folder_of(tongue)}{file}"
     return edition.address + there if edition.address else link(f"{edition.folder}{file}", there)
 
 
