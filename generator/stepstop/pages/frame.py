@@ -57,6 +57,7 @@ def frame(
     """
     stop = stop_and_call(hurry=hurry)
     law, edition = atlas.place.disclaimer, atlas.edition
+    is_told = bool(description and edition.others)
     return Frame(
         title=title,
         description=description,
@@ -81,8 +82,8 @@ def frame(
         dated=atlas.edition.dated,
         hash=atlas.edition.hash,
         others=tuple(_others(file, atlas, step_link if walks else link)),
-        here=_address(file, edition.tongue, edition),
-        default=_address(file, edition.tongues[0], edition),
+        here=_address(file, edition.tongue, edition) if is_told else "",
+        default=_address(file, edition.tongues[0], edition) if is_told else "",
         theirs="" if atlas.edition.is_first else "../",
     )
 

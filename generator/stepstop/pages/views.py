@@ -80,9 +80,9 @@ class Frame:
     others: tuple[OtherTongue, ...] = ()
     """The same page in the other languages of the site."""
     here: str = ""
-    """Its own address for search engines."""
+    """Its own address for search engines; empty where they need none."""
     default: str = ""
-    """Its address in the site's first language, for them."""
+    """Its address in the site's first language, likewise."""
     theirs: str = ""
     """Where the data of an account lie in the company's language, from `base`; empty if there."""
 
