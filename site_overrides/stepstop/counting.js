@@ -7,10 +7,11 @@ const countingOf = (show, then) => {
   const ROUNDS = 3, MOST = 6;
   let presses = [], since = null, timer = 0;
 
-  const many = (n) => put(n === 1 ? _("{a} blink") : _("{a} blinks"), { a: n });
+  const put = (text, ...values) => values.reduce((said, each, i) => said.replace('{' + 'ab'[i] + '}', each), text);
+  const many = (n) => put(n === 1 ? _("{a} blink") : _("{a} blinks"), n);
   const found = {
     'groups': ({ counts }) => many(counts[0]),
-    'two-groups': ({ counts }) => put(_("First {a}, then {b}"), { a: counts[0], b: counts[1] }),
+    'two-groups': ({ counts }) => put(_("First {a}, then {b}"), ...counts),
     'long-short': ({ letters }) => [...letters]
       .map((each) => each === 'L' ? _("long") : _("short")).join(', ').replace(/^./, (c) => c.toUpperCase()),
     'heartbeat': () => _("Slow and even, no groups"),
@@ -29,7 +30,7 @@ const countingOf = (show, then) => {
     else if (said.rounds > MOST || now - presses[0][0] > LONG_ENOUGH) {
       tell(_("Not certain"), _("The rounds differ. Make a video of half a minute for the technician."), true);
     } else if (said.pattern === 'uncertain') tell(_("Not certain yet"), _("Tap one more round."), false);
-    else tell('', put(_("Go on. Rounds so far: {a} of {b}."), { a: Math.min(said.rounds, ROUNDS), b: ROUNDS }), false);
+    else tell('', put(_("Go on. Rounds so far: {a} of {b}."), Math.min(said.rounds, ROUNDS), ROUNDS), false);
   };
   return {
     down: () => {

@@ -17,7 +17,7 @@
     for (const item of found) item.hidden = false;
     for (const part of parts) part.hidden = !part.querySelector('li:not([hidden])');
     told.textContent = !scores.length ? ''
-      : best > 0 ? put(_("{found} of {all} fit these words."), { found: found.length, all: items.length })
+      : best > 0 ? _("{found} of {all} fit these words.").replace('{found}', found.length).replace('{all}', items.length)
       : _("Nothing fits these words. This is the whole list.");
   };
   field.addEventListener('input', look);
