@@ -101,9 +101,10 @@ def _read(
     overrides: tuple[Path, ...],
 ) -> _Language:
     """A language of those of a site."""
-    if code == ENGLISH.code:
-        return _Language(ENGLISH)
     locale = locale_of(code)
+    names = {each: str(locale_of(each).get_display_name(locale)) for each in codes}
+    if code == ENGLISH.code:
+        return _Language(replace(ENGLISH, names=names))
     of_pages, wrong = _of_pages(code, overrides)
     words, unread = read(file_of(trees, code))
     if words is None:
@@ -116,7 +117,6 @@ def _read(
         raise MissingWords(wrong)
     name = locale.get_display_name() or code
     phrases = {phrase: said for (_, phrase), said in of_pages.of.items()}
-    names = {each: str(locale_of(each).get_display_name(locale)) for each in codes}
     own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases, names)
     return _Language(own, words, ruling, lists_file(trees, code).read_bytes())
 

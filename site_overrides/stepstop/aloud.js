@@ -1,16 +1,26 @@
-/* Reads aloud what shows of the page, where the browser has a voice. */
+/* Reads aloud what shows of the page, each part in its own language, where the browser has a voice. */
 {
   const button = document.getElementById('aloud'), voice = self.speechSynthesis;
   const pressed = (yes) => button.setAttribute('aria-pressed', yes);
+  /* [language, text] of what shows: what a gate still hides is not read. */
+  const parts = (node, lang) => {
+    if (node.nodeType === 3) return node.data.trim() ? [[lang, node.data]] : [];
+    if (node.nodeType !== 1 || !node.getClientRects().length) return [];
+    const own = node.lang || lang;
+    return node.querySelector('[lang]') ? [...node.childNodes].flatMap((each) => parts(each, own))
+      : [[own, node.innerText]];
+  };
   button.hidden = !voice;
   button.onclick = () => {
     const reads = voice.speaking;
     voice.cancel();
     pressed(!reads);
     if (reads) return;
-    const said = new SpeechSynthesisUtterance(document.querySelector('main').innerText);
-    said.lang = document.documentElement.lang;
-    said.onend = () => pressed(false);
-    voice.speak(said);
+    for (const [lang, text] of parts(document.querySelector('main'), document.documentElement.lang)) {
+      const said = new SpeechSynthesisUtterance(text);
+      said.lang = lang;
+      said.onend = () => pressed(voice.speaking || voice.pending);
+      voice.speak(said);
+    }
   };
 }

@@ -35,8 +35,11 @@ TWO_FRAMES = "() => new Promise(done => requestAnimationFrame(() => requestAnima
 
 
 @contextmanager
-def served(files):
-    """The address of a server of `files` in small pieces, and a list of what it was asked for."""
+def served(files, held=None):
+    """The address of a server of `files` in small pieces, and a list of what it was asked for.
+
+    `held` is a text and an event: from that text on, a page waits until the event has come.
+    """
     asked = []
 
     class Pieces(BaseHTTPRequestHandler):
@@ -47,6 +50,8 @@ def served(files):
             self.send_header("Content-Type", "text/html")
             self.end_headers()
             for start in range(0, len(content or b""), PIECE):
+                if held and held[0] in content[start : start + PIECE]:
+                    held[1].wait()
                 self.wfile.write(content[start : start + PIECE])
                 self.wfile.flush()
                 if b"</style>" in content[: start + PIECE]:
@@ -89,8 +94,12 @@ def test_nothing_moves_while_a_page_arrives_and_it_is_one_request(site, watched)
 
 def test_a_move_would_be_seen(sites, watched):
     page = re.sub(rb"<meta http-equiv=[^>]*>", b"", sites["small"].files["index.html"])
-    late = page.replace(b"</footer>", b"</footer><style>main { padding-block: 9rem }</style>")
-    with served({"late.html": late}) as (address, _):
-        watched.goto(f"{address}late.html", wait_until="load")
+    style = b"<style>main { padding-block: 9rem }</style>"
+    late = page.replace(b"</footer>", b"</footer>" + b" " * PIECE + style)
+    seen = threading.Event()
+    with served({"late.html": late}, (style, seen)) as (address, _):
+        watched.goto(f"{address}late.html", wait_until="commit")
+        watched.wait_for_selector("footer")
         watched.evaluate(TWO_FRAMES)
-        assert watched.evaluate("moved")
+        seen.set()
+        watched.wait_for_function("moved.length")

@@ -170,6 +170,49 @@ def test_pages_of_danger_say_it_in_both_languages_with_a_picture(site):
                 assert "tel:" not in before
 
 
+def card(of):
+    """((said, meaning), ...) of a card for the phone, and its language."""
+    assert {each["lang"] for each in of.select("dt")} == {"en"}
+    lines = [[" ".join(each.get_text().split()) for each in of.select(tag)] for tag in ("dt", "dd")]
+    return list(zip(*lines, strict=True))
+
+
+def test_what_is_said_on_the_phone_is_in_the_company_s_language_with_its_meaning(site):
+    endings = [p for p in atlases()["en"].pages.values() if p.outcome and p.outcome.say]
+    assert len(endings) > 100
+    greeting = (
+        "I speak Spanish. Is there somebody who speaks it?",
+        "Hablo español. ¿Hay alguien que lo hable?",
+    )
+    dangers = [page for page in endings if page.outcome.kind == "danger"]
+    for page in [*dangers, *endings[::9]]:
+        said, means = (
+            [a.plain(t) for t in a.pages[page.id].outcome.say] for a in map(atlases().get, CODES)
+        )
+        own, spanish = (
+            BeautifulSoup(site[f"{folder}{page.id}.html"], "html.parser") for folder in ("", "es/")
+        )
+        wanted = [greeting, *zip(said, means, strict=True)]
+        assert card(spanish.select_one("main .call .card")) == wanted, page.id
+        assert not spanish.select("main .say")
+        assert [" ".join(each.get_text().split()) for each in own.select("main .say")] == said
+        is_danger = page.outcome.kind == "danger"
+        assert [card(each) for each in own.select(".also .card")] == [wanted] * is_danger
+
+
+def test_every_page_to_leave_has_a_card_for_the_phone_behind_its_gate(site):
+    dangers = [
+        p for p in atlases()["en"].pages.values() if p.outcome and p.outcome.kind == "danger"
+    ]
+    assert len(dangers) > 10
+    for page in dangers:
+        for folder in ("", "es/"):
+            soup = BeautifulSoup(site[f"{folder}{page.id}.html"], "html.parser")
+            gate = "#away " if page.outcome.gate else ""
+            assert soup.select_one(f"main {gate}.card"), page.id
+            assert len(soup.select(".card")) == len(soup.select(f"{gate}.card"))
+
+
 def test_what_technicians_read_is_in_the_company_s_language(site):
     for name, content in pages(site, "es/").items():
         if name.endswith(".technician.html"):

@@ -34,7 +34,7 @@ class Tongue:
     phrases: Mapping[str, str] | None = field(default=None, compare=False, repr=False)
     """Phrase -> its words; None for the language that phrases are written in."""
     names: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
-    """Code of another language -> its name in this one, as far as the site has it."""
+    """Code of a language -> its name in this one, as far as the site has it."""
 
     def worded(self, phrase: str, **given: object) -> str:
         """The words for a phrase, with what is given put in for `{name}`; raises `NoWords`."""
@@ -46,6 +46,10 @@ class Tongue:
         for name, value in given.items():
             said = said.replace(f"{{{name}}}", self.apart(str(value)))
         return said
+
+    def name_of(self, other: Tongue) -> str:
+        """The name of a language within a sentence of this one; else as its readers write it."""
+        return self.names.get(other.code, other.name)
 
     def apart(self, value: str) -> str:
         """What is put into a phrase, so that it keeps its order where the phrase is right to left.

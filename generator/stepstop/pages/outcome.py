@@ -7,7 +7,7 @@ from stepstop.language.tongue import phrase
 from stepstop.model import Outcome
 from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link, technician_file
-from stepstop.pages.also import also_views, outcome_on
+from stepstop.pages.also import also_views, card_view, outcome_on
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import page_frame
 from stepstop.pages.likely import has_technician_copy, likely_views
@@ -76,6 +76,7 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         technician=copy,
         waiting=_waiting(page, atlas),
         sources=source_lines(outcome.source, catalogue.sources, atlas.worded),
+        card=card_view(page, atlas),
         also=also_views(page, atlas),
         theirs=_theirs(page, atlas) if copy else None,
     )
@@ -89,7 +90,7 @@ def _theirs(page: Page, atlas: Atlas) -> views.TheirsView | None:
     outcome = outcome_on(page, first)
     how_soon, how_left = soon(page, first), left(outcome, first)
     return views.TheirsView(
-        name=atlas.edition.tongue.names.get(first.edition.tongue.code, first.edition.tongue.name),
+        name=atlas.edition.tongue.name_of(first.edition.tongue),
         title=first.plain(outcome.title),
         soon=how_soon.say if how_soon else "",
         left=f"{how_left.state}, {plain(how_left.until)}" if how_left else "",

@@ -182,6 +182,20 @@ class LikelyView:
 
 
 @dataclass(frozen=True, slots=True)
+class CardView:
+    """What a reader of another language says on the phone: in the company's, with its meaning."""
+
+    code: str
+    """Of the company's language."""
+    direction: str
+    title: str
+    how: str
+    """What to do with the large words."""
+    lines: tuple[tuple[Said, Said], ...]
+    """(sentence in the company's language, what it means)."""
+
+
+@dataclass(frozen=True, slots=True)
 class AlsoView:
     """What a page of danger says in another language: whoever stands there may not read the first.
 
@@ -194,9 +208,8 @@ class AlsoView:
     do: tuple[Said, ...]
     gate: str
     after: tuple[Said, ...]
-    say: tuple[Said, ...]
-    to_say: str
-    """The heading over what is to be said on the phone."""
+    card: CardView | None
+    """What is said on the phone; none where that is this very language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,6 +253,8 @@ class OutcomeView:
     waiting: tuple[Link, ...]
     """How long people can wait for somebody to come."""
     sources: tuple[str, ...]
+    card: CardView | None
+    """The same for the phone, where the company's language is another one."""
     also: tuple[AlsoView, ...] = ()
     """The same in the other languages, where it is danger."""
     theirs: TheirsView | None = None
