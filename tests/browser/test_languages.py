@@ -182,7 +182,7 @@ def test_a_walk_in_spanish_goes_on_without_a_network(browser):
     expect(tab.locator("#offline")).to_have_text(re.compile(r"^Sin conexión\. Estas páginas"))
     expect(tab.locator("#code")).not_to_be_empty()
     tab.locator("p.copy a[href*=technician]").click()
-    # The data of the company's language are not kept: the copy for the technician is filled by hand.
+    # The company's data are not kept: the copy for the technician is filled in by hand.
     expect(tab.locator("html[lang=en] #by-hand")).to_be_visible()
     expect(tab.locator("html[lang=en] .ranked")).to_be_visible()
     tab.goto(host.url("es/endings/stop-and-call.html"))
