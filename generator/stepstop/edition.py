@@ -80,6 +80,12 @@ class Edition:
         """The other languages of the site, in their order."""
         return tuple(tongue for tongue in self.tongues if tongue != self.tongue)
 
+    @property
+    def companys(self) -> str:
+        """The company's language by its name in that of the pages."""
+        first = self.tongues[0]
+        return self.tongue.names.get(first.code, first.name)
+
     def folder_of(self, tongue: Tongue) -> str:
         """The folder of a language's pages: empty, or ending with a slash."""
         return "" if tongue == self.tongues[0] else f"{tongue.code}/"

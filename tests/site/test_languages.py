@@ -228,3 +228,18 @@ def test_an_edition_without_a_date_says_so_in_its_language_and_a_phone_knows_it_
     worker = kept.files(edition, str)[WORKER].decode()
     plan = json.loads(re.search(r"const PLAN = (.*);\n", worker)[1])
     assert (plan["mark"], plan["date"]) == (edition.hash, "")
+
+
+def test_a_link_into_pages_in_the_company_s_language_says_so(site):
+    link = re.compile(r'<a href="([^"#]*)[^"]*"([^>]*)>([^<]*)</a>')
+    counted = {"en": 0, "es": 0}
+    for code, folder in (("en", ""), ("es", "es/")):
+        for name, content in pages(site, folder).items():
+            if is_for_technicians(name):
+                continue
+            for to, more, said in link.findall(content.decode()):
+                if is_for_technicians(to):
+                    counted[code] += 1
+                    assert ('hreflang="en"' in more) == (code == "es"), name
+                    assert said.endswith(" (en inglés)") == (code == "es"), name
+    assert counted["en"] == counted["es"] > 500
