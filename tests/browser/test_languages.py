@@ -197,3 +197,22 @@ def test_a_walk_in_spanish_goes_on_without_a_network(browser):
     tab.wait_for_url(host.url("es/") + "*")
     expect(tab.locator("html[lang=es] h1").first).to_be_visible()
     context.close()
+
+
+CUT = """() => [...document.querySelectorAll('select')].filter((box) => {
+  const style = getComputedStyle(box), pen = document.createElement('canvas').getContext('2d');
+  pen.font = style.font;
+  const arrow = 20, room = box.clientWidth - 2 * parseFloat(style.paddingInlineStart) - arrow;
+  return pen.measureText(box.selectedOptions[0].text).width > room;
+}).map((box) => box.id)"""
+
+
+@pytest.mark.parametrize("house", ["cold", "hot"])
+def test_what_a_box_shows_at_first_is_whole_and_paper_has_no_switch(tab, home, house):
+    tab.goto(f"{home}es/{house}-house.html")
+    assert tab.locator("select").count() > 1
+    tab.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+    assert tab.evaluate(CUT) == []
+    assert tab.locator(".tongue").is_visible()
+    tab.emulate_media(media="print")
+    assert not tab.locator(".tongue").is_visible()
