@@ -214,9 +214,9 @@ def _facts(course: Course, edition: Edition) -> Facts:
 def _reviews(course: Course, edition: Edition) -> tuple[str, ...]:
     """Who looked it over: of a company's edition, whom the company names."""
     if edition.brand is None:
-        return reviews(course.library.trees.values(), edition.date)
+        return reviews(course.library.trees.values(), edition.date, edition.tongue.worded)
     own = edition.brand.company.review
-    return (reviewed(own, edition.date),) if own else ()
+    return (reviewed(own, edition.date, edition.tongue.worded),) if own else ()
 
 
 def _stub(tree: Tree, start: str, pocket: str, edition: Edition) -> Stub:

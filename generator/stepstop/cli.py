@@ -57,6 +57,10 @@ _COMPANY = click.option(
     help="File of the company whose edition it is.",
 )
 
+_LANGUAGE = click.option(
+    "--language", default="en", show_default=True, help="Code of the language that it is in."
+)
+
 _COMPANIES = click.option(
     "--companies",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
@@ -977,6 +981,19 @@ def _nudge(given: str) -> tuple[float, float]:
     return across, down
 
 
+def _in_language(
+    course: Course, edition: Edition, code: str, trees: Path
+) -> tuple[Course, Edition]:
+    """The course and its edition in a language; ends with all words that it lacks."""
+    from stepstop.tongues import MissingWords, in_languages
+
+    try:
+        [spoken] = in_languages(course, edition, [code], trees)
+    except MissingWords as error:
+        _fail(error.problems)
+    return spoken
+
+
 def _for(
     company: Path | None, found: Verified, overrides: tuple[Path, ...], place: str
 ) -> tuple[Course, Brand | None]:
@@ -1018,6 +1035,7 @@ def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -
     show_default=True,
     help="The file: .pdf (by a Chromium on the PATH), or .html to print from a browser.",
 )
+@_LANGUAGE
 @_PLACE
 @_TODAY
 @_TREES_OPTION
@@ -1026,6 +1044,7 @@ def booklet_command(
     complaints: tuple[str, ...],
     paper: str | None,
     into: Path,
+    language: str,
     place: str,
     today: str | None,
     trees: Path,
@@ -1051,6 +1070,7 @@ def booklet_command(
             raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
+        course, edition = _in_language(course, edition, language, trees)
         size = paper or ("letter" if edition.place.id in ("us", "ca") else "a4")
         page = booklet(course, edition, paper=size, complaints=complaints)
         into.write_bytes(printed(page, edition.date) if into.suffix == ".pdf" else page)
@@ -1069,16 +1089,24 @@ def booklet_command(
     show_default=True,
     help="The page that is written.",
 )
+@_LANGUAGE
 @_PLACE
 @_TODAY
 @_TREES_OPTION
 def changes_command(
-    since: Path, company: Path | None, into: Path, place: str, today: str | None, trees: Path
+    since: Path,
+    company: Path | None,
+    into: Path,
+    language: str,
+    place: str,
+    today: str | None,
+    trees: Path,
 ) -> None:
     """Tell agents what changed since the edition in the folder SINCE, on one page for the shift.
 
     SINCE is what an earlier export or build wrote. New, gone and changed steps are listed by
-    complaint, with what was said before and what is said now.
+    complaint, with what was said before and what is said now. In an edition of several languages
+    it is the pages of this language that are compared.
     """
     from stepstop.edition import EditionError, edition_for
     from stepstop.pages.changes import NoEdition, changes_page, read_told
@@ -1086,13 +1114,14 @@ def changes_command(
     if not into.parent.is_dir():
         raise click.BadParameter(f"no folder {into.parent}")
     try:
-        before = read_told(since)
+        before = read_told(since, language)
     except NoEdition as error:
         raise click.BadParameter(str(error)) from error
     found = _proven(trees)
     course, brand = _for(company, found, (), place)
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
+        course, edition = _in_language(course, edition, language, trees)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     page, count = changes_page(course, edition, before)

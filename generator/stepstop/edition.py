@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from stepstop import __version__, ranking, rehearsed, shipped
 from stepstop.company.model import Brand
 from stepstop.course import Course
-from stepstop.language.tongue import ENGLISH, Tongue
+from stepstop.language.tongue import ENGLISH, Tongue, phrase
 from stepstop.model import Place
 from stepstop.overlay.layers import files_of
 from stepstop.places import left_out
@@ -29,7 +29,8 @@ STOCK = "endings"
 STOP_AND_CALL = "stop-and-call"
 """The outcome of `STOCK` behind the link of the same name on every page."""
 
-UNDATED = "undated"
+UNDATED = phrase("undated")
+"""In place of a date that an edition doesn't have, or of a year that a source doesn't name."""
 
 
 class EditionError(Exception):
@@ -79,6 +80,11 @@ class Edition:
         """The other languages of the site, in their order."""
         return tuple(tongue for tongue in self.tongues if tongue != self.tongue)
 
+    @property
+    def companys(self) -> str:
+        """The company's language by its name in that of the pages."""
+        return self.tongue.name_of(self.tongues[0])
+
     def folder_of(self, tongue: Tongue) -> str:
         """The folder of a language's pages: empty, or ending with a slash."""
         return "" if tongue == self.tongues[0] else f"{tongue.code}/"
@@ -90,8 +96,8 @@ class Edition:
 
     @property
     def dated(self) -> str:
-        """The date as a page shows it."""
-        return self.date or UNDATED
+        """The date as a page shows it, in its language."""
+        return self.date or self.tongue.worded(UNDATED)
 
 
 class Editions:

@@ -108,8 +108,12 @@ class Offline:
 
 
 def _mark(edition: Edition) -> str:
-    """What every page of the edition says, and none of another."""
-    return f"{edition.dated}, {edition.hash}"
+    """What every page of the edition says, and none of another.
+
+    Without a date it is the hash alone: pages for technicians say in another language that there
+    is none.
+    """
+    return f"{edition.date}, {edition.hash}" if edition.date else edition.hash
 
 
 def _manifest(content: str, edition: Edition) -> bytes:

@@ -1,15 +1,19 @@
 """Spanish pages in a real browser: the switch, the account in two languages, access, offline."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
 from browser.axe import looked_over
 from browser.bilingual import atlases, both
 from browser.conftest import Site
-from browser.host import folder_served, watched_tab
-from browser.sites import REAL, course_of, write_site
+from browser.host import Host, folder_served, watched_tab
+from browser.sites import REAL, TODAY, course_of, write_site
 from browser.test_layout import OVERFLOW, TARGET
+from browser.test_offline import sign_of, text_of, visit
 from browser.test_trail import linked, minutes, some_trail
+from browser.test_walk import ENDS, shortest_walk, take
 from stepstop.trail import Trail
 
 
@@ -179,3 +183,56 @@ def test_an_agent_s_page_works_in_spanish(tab, home):
     tab.wait_for_selector("main h1")
     first = atlases()["es"].course.library.catalogue.calls.first
     expect(tab.locator("main")).to_contain_text(first)
+
+
+def test_a_walk_in_spanish_goes_on_without_a_network(browser):
+    course, host = atlases()["es"].course, Host(both())
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    tab = context.new_page()
+    visit(tab, host, course, "fan-never-stops/index", "es/")
+    scope = tab.evaluate("async () => (await navigator.serviceWorker.ready).scope")
+    assert scope == host.url("es/")
+    host.kill()
+    _, moves = shortest_walk(course, ENDS["call"], starts=["fan-never-stops/index"])
+    for move in moves:
+        take(tab, move)
+        tab.wait_for_url(f"**/es/{move.to}.html#on*")
+        title = text_of(both(), f"es/{move.to}.html")
+        expect(tab.locator("html[lang=es] h1").first).to_have_text(title)
+    expect(tab.locator("#offline")).to_have_text(re.compile(r"^Sin conexión\. Estas páginas"))
+    expect(tab.locator("#code")).not_to_be_empty()
+    tab.locator("p.copy a[href*=technician]").click()
+    # The company's data are not kept: the copy for the technician is filled in by hand.
+    expect(tab.locator("html[lang=en] #by-hand")).to_be_visible()
+    expect(tab.locator("html[lang=en] .ranked")).to_be_visible()
+    tab.goto(host.url("es/endings/stop-and-call.html"))
+    tab.locator(".strip").click()
+    tab.wait_for_url("**/es/danger/index.html*")
+    assert sign_of(tab).startswith(f"Esta es la página guardada, con fecha {TODAY}.")
+    assert tab.locator("h1").first.text_content() == text_of(both(), "es/danger/index.html")
+    tab.goto(host.url("es/rules/nobody-knows.html"))
+    assert tab.locator("html[lang=es] h1").first.inner_text() == "Esta página no está aquí"
+    assert sign_of(tab) == "Sin conexión. Esta página no está guardada en su teléfono."
+    tab.locator("main a[href$='index.html']").last.click()
+    tab.wait_for_url(host.url("es/") + "*")
+    expect(tab.locator("html[lang=es] h1").first).to_be_visible()
+    context.close()
+
+
+CUT = """() => [...document.querySelectorAll('select')].filter((box) => {
+  const style = getComputedStyle(box), pen = document.createElement('canvas').getContext('2d');
+  pen.font = style.font;
+  const arrow = 20, room = box.clientWidth - 2 * parseFloat(style.paddingInlineStart) - arrow;
+  return pen.measureText(box.selectedOptions[0].text).width > room;
+}).map((box) => box.id)"""
+
+
+@pytest.mark.parametrize("house", ["cold", "hot"])
+def test_what_a_box_shows_at_first_is_whole_and_paper_has_no_switch(tab, home, house):
+    tab.goto(f"{home}es/{house}-house.html")
+    assert tab.locator("select").count() > 1
+    tab.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+    assert tab.evaluate(CUT) == []
+    assert tab.locator(".tongue").is_visible()
+    tab.emulate_media(media="print")
+    assert not tab.locator(".tongue").is_visible()

@@ -103,11 +103,11 @@ def folders(course, root):
     return {f"trees/{p.tree}" for p in found if p.tree in asking and p.id not in danger}
 
 
-def visit(page, host, course, root):
-    """Open a complaint, and wait until all that its walks may need is kept."""
-    page.goto(host.url(f"{root}.html"))
+def visit(page, host, course, root, folder=""):
+    """Open a complaint in a language's folder, and wait until all its walks may need is kept."""
+    page.goto(host.url(f"{folder}{root}.html"))
     wanted = {"core", "common"} | folders(course, root)
-    table = f"{course.pages[root].tree}/likely.js"
+    table = f"{folder}{course.pages[root].tree}/likely.js"
     wanted |= {f"tables/{course.pages[root].tree}"} if table in host.files else set()
     until(page, KEPT, lambda entries: wanted <= stems(entries))
 

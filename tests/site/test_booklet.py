@@ -10,11 +10,12 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
+from browser.bilingual import atlases, spoken
 from browser.sites import REAL, TODAY, course_of, small_library
 from stepstop.cli import main
 from stepstop.edition import edition_for
 from stepstop.pages.atlas import atlas_of
-from stepstop.pages.booklet import PAPERS, booklet, booklet_view
+from stepstop.pages.booklet import PAPERS, _letters, booklet, booklet_view
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import choices
 from unit.companies import PICTURE, write_company
@@ -259,3 +260,51 @@ def test_what_can_not_be_printed_is_told(options, words, tmp_path, monkeypatch):
     assert result.exit_code != 0
     assert words in result.output
     assert list(tmp_path.iterdir()) == [trees]
+
+
+# ---- in another language ----
+
+
+def test_in_spanish_it_says_what_its_pages_say_and_nothing_in_english(view):
+    own = booklet_view(atlases()["es"], "letter")
+    assert own.count == view.count
+    page = BeautifulSoup(
+        booklet(*spoken()[1], paper="letter", complaints=(COMPLAINT,)), "html.parser"
+    )
+    assert page.html["lang"] == "es"
+    styles = "".join(style.get_text() for style in page.select("style"))
+    assert "Vaya al paso 1 de inmediato." in styles
+    assert {"vaya al paso 2", "vuelva a donde estaba"} <= {
+        b.get_text() for b in page.select(".answers b")
+    }
+    heard = [p.get_text() for p in page.select(".step > p") if "Puede que oiga" in p.get_text()]
+    assert len(heard) > 10
+    assert all(" puede ser: " in text for text in heard)
+    english = booklet(*spoken()[0], paper="letter", complaints=(COMPLAINT,))
+    lines, theirs = (
+        {" ".join(each.split()) for each in soup.find_all(string=True)}
+        for soup in (page.body, BeautifulSoup(english, "html.parser").body)
+    )
+    assert {line for line in lines & theirs if re.search("[a-z]{2}", line)} <= {"911"}
+
+
+def test_accents_change_no_place_in_the_index():
+    words = [word for word, _ in booklet_view(atlases()["es"], "letter").index]
+    assert sorted(words, key=_letters) == words
+    assert [_letters(word) for word in ("Él", "está", "Ñandú")] == ["el", "esta", "nandu"]
+
+
+def test_what_callers_say_may_be_something_else(page):
+    [text] = {
+        p.get_text() for p in page.select(".step > p") if "just the smoke alarm" in p.get_text()
+    }
+    assert text.startswith("You may hear: “It's just the smoke alarm chirping” may be: a carbon")
+
+
+@pytest.mark.parametrize(("code", "words"), [("es", "missing-language"), ("xx-no", "`xx-no`")])
+def test_a_language_that_can_not_be_had_is_told(code, words, tmp_path):
+    trees = small_library(tmp_path / "trees")
+    result = run("--trees", trees, "--into", tmp_path / "b.html", "--language", code)
+    assert result.exit_code != 0
+    assert words in result.output
+    assert not (tmp_path / "b.html").exists()

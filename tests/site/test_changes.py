@@ -1,11 +1,17 @@
 """What changed for agents since an earlier edition, on one page."""
 
+import re
+
 import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
+from browser.bilingual import atlases, spoken
 from browser.sites import TODAY, read_texts, small_library, write_texts
 from stepstop.cli import main
+from stepstop.pages.call import call_data
+from stepstop.pages.changes import changes_page, read_told
+from stepstop.pages.trail_data import trail_data
 from unit.companies import write_company
 
 DAY = ("--today", TODAY)
@@ -141,3 +147,32 @@ def test_a_missing_folder_for_the_page_is_told(trees, old, tmp_path):
     result = run("changes", old, "--trees", trees, "--into", tmp_path / "no" / "c.html")
     assert result.exit_code == 2
     assert "no folder" in result.output
+
+
+def test_in_spanish_the_spanish_pages_are_compared(tmp_path):
+    atlas = atlases()["es"]
+    said = call_data(atlas).decode()
+    assert "Salga ahora al aire fresco" in said
+    folder = tmp_path / "old" / "es"
+    folder.mkdir(parents=True)
+    (folder / "calls.js").write_text(said.replace("Salga ahora al aire fresco", "Salga ya"))
+    (folder / "trail.js").write_bytes(trail_data(atlas))
+    edition = f"Estados Unidos, {TODAY}, 0123abcd"
+    (folder / "index.html").write_text(f'<html lang="es"><p>Edición: {edition}.</p>')
+    page, count = changes_page(*spoken()[1], read_told(tmp_path / "old", "es"))
+    soup = BeautifulSoup(page, "html.parser")
+    assert soup.html["lang"] == "es"
+    assert count
+    assert rows(soup)["Título"] == ("Salga ya", "Salga ahora al aire fresco")
+    text = soup.select_one("main").get_text(" ")
+    assert f"Desde {edition}" in text
+    assert not re.search(r"\b(the|was|what|change[ds]?|before)\b", text)
+
+
+def test_pages_in_another_language_are_not_compared(trees, old, tmp_path):
+    start = old / "index.html"
+    start.write_text(start.read_text("utf-8").replace('<html lang="en"', '<html lang="es"'))
+    result = run("changes", old, "--trees", trees, "--into", tmp_path / "c.html", *DAY)
+    assert result.exit_code == 2
+    assert "is in the language es" in result.output
+    assert not (tmp_path / "c.html").exists()

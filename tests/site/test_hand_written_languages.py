@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
+import jinja2
 import pytest
 from bs4 import BeautifulSoup
 
 from project.small_site import FRAMED, Project
+from stepstop.language.messages import read
+from stepstop.pages.company import DEMO
+from stepstop.pages.rehearsed import TITLE
+from stepstop.tongues import own_phrases
+
+FRAME = Path(__file__).parents[2] / "site_overrides" / "main.html"
 
 PAGES = {
     "about": "# About\n\n## More\n",
@@ -131,3 +139,43 @@ def test_with_the_address_of_the_site_search_engines_are_told_whole_ones(tmp_pat
         "en": "https://help.test/guide/about.html",
         "es": "https://help.test/guide/es/about.html",
     }
+
+
+def told(words: dict[str, str]) -> dict[str, str]:
+    """What the frame of hand-written pages says -> the phrase of question pages that says it."""
+    small_print = f"{words['checked']} {words['edition']} {{place}}, {{dated}}, {{hash}}."
+    return {
+        f"{words['danger']} <b>{words['tap']}</b>": (
+            "Gas smell, alarm, smoke, someone ill, water at wiring? <b>Go here first.</b>"
+        ),
+        f"{words['reviewed']} {{reviews}}.": "Reviewed by {reviews}.",
+        words["unreviewed"]: "Not yet reviewed by a licensed technician.",
+        words["demo"].removesuffix("."): DEMO,
+        words["checked"]: "Checked against our safety rules.",
+        small_print: "Checked against our safety rules. Edition: {place}, {dated}, {hash}.",
+        f"No substitute for a licensed technician. {words['law']}": (
+            "No substitute for a licensed technician. Local codes and licensing rules come first."
+        ),
+        words["rehearsed"]: TITLE,
+    }
+
+
+def test_it_says_what_question_pages_say_in_each_language() -> None:
+    """The strip, who reviewed, against what it was checked: both frames claim the same."""
+    found = re.search(r"{% set tables = (.*?) %}", FRAME.read_text("utf-8"), re.DOTALL)
+    assert found
+    tables = jinja2.Environment().compile_expression(found[1])()
+    path, phrases = own_phrases("es", None)
+    words, problems = read(path)
+    assert words
+    assert not problems
+    known = {str(each.text) for each in phrases}
+    assert tables.keys() == {"en", "es"}
+    for said, phrase in told(tables["en"]).items():
+        assert said == phrase
+        assert phrase in known
+    spanish = told(tables["es"])
+    for said, phrase in spanish.items():
+        before = "No substitute for a licensed technician. "
+        own = said.replace(before, "No reemplaza a un técnico con licencia. ")
+        assert own == words.of["page", phrase]

@@ -1,8 +1,10 @@
 """The site in English and Spanish: the same pages, the same walks, no text left in English."""
 
 import html
+import json
 import random
 import re
+from dataclasses import replace
 from posixpath import join, normpath
 
 import pytest
@@ -13,6 +15,9 @@ from browser.sites import REAL, TODAY, course_of, small_library
 from stepstop.edition import EditionError, edition_for, look_files
 from stepstop.language.messages import file_of, update
 from stepstop.language.prose import texts
+from stepstop.offline import Offline
+from stepstop.pages.address import REHEARSED, START, WORKER
+from stepstop.pages.frame import frame
 from stepstop.pages.rendering import gathered
 from stepstop.tongues import MissingWords, in_languages
 
@@ -250,3 +255,34 @@ def test_a_language_alone_may_be_the_first():
     [(_, first), (_, second)] = in_languages(course, edition, ("es", "en"), REAL)
     assert (first.folder, second.folder) == ("", "en/")
     assert first.hash != second.hash != edition.hash
+
+
+def test_an_edition_without_a_date_says_so_in_its_language_and_a_phone_knows_it_by_its_hash():
+    views = {}
+    for code, said in (("en", "undated"), ("es", "sin fecha")):
+        atlas = atlases()[code]
+        edition = replace(atlas.edition, date="")
+        views[code] = frame(START, "", replace(atlas, edition=edition), trees=())
+        assert views[code].dated == said
+    # A page for technicians is in the company's language, with the hash of those around it.
+    kept = Offline(b"", replace(atlas, edition=edition), ())
+    for name, view in ((START, views["es"]), (REHEARSED, views["en"])):
+        kept.add(name, f"<p>{view.dated}, {edition.hash}.</p>".encode())
+    worker = kept.files(edition, str)[WORKER].decode()
+    plan = json.loads(re.search(r"const PLAN = (.*);\n", worker)[1])
+    assert (plan["mark"], plan["date"]) == (edition.hash, "")
+
+
+def test_a_link_into_pages_in_the_company_s_language_says_so(site):
+    link = re.compile(r'<a href="([^"#]*)[^"]*"([^>]*)>([^<]*)</a>')
+    counted = {"en": 0, "es": 0}
+    for code, folder in (("en", ""), ("es", "es/")):
+        for name, content in pages(site, folder).items():
+            if is_for_technicians(name):
+                continue
+            for to, more, said in link.findall(content.decode()):
+                if is_for_technicians(to):
+                    counted[code] += 1
+                    assert ('hreflang="en"' in more) == (code == "es"), name
+                    assert said.endswith(" (en inglés)") == (code == "es"), name
+    assert counted["en"] == counted["es"] > 500

@@ -7,6 +7,7 @@ risk only changes how soon somebody comes, and both are printed.
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -113,9 +114,15 @@ def booklet_view(atlas: Atlas, paper: str, complaints: tuple[str, ...] = ()) -> 
         folded.number_of(atlas.danger),
         early.begin,
         (*sections, early),
-        tuple(sorted(set(words), key=lambda each: (each[0].lower(), each))),
+        tuple(sorted(set(words), key=lambda each: (_letters(each[0]), each))),
         folded.count,
     )
+
+
+def _letters(words: str) -> str:
+    """What words are sorted by: an accent changes no place in the alphabet."""
+    apart = unicodedata.normalize("NFKD", words.lower())
+    return "".join(each for each in apart if not unicodedata.combining(each))
 
 
 def _trees(atlas: Atlas, wanted: tuple[str, ...]) -> Iterator[Tree]:

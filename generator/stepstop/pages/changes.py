@@ -62,6 +62,7 @@ class NoEdition(Exception):
 
 _EDITION = re.compile(r"([^.:>]*, [^,<]*, [0-9a-f]{8})\.</p>")
 """The place, the date and the hash, at the end of a page in any language."""
+_LANGUAGE = re.compile(r'<html lang="([^"]+)"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,14 +103,23 @@ class ChangesView:
     count: int
 
 
-def read_told(folder: Path) -> Told:
-    """What the edition in a folder tells agents; raises `NoEdition`."""
+def read_told(folder: Path, code: str) -> Told:
+    """What the edition in a folder tells agents in a language; raises `NoEdition`.
+
+    In an edition of several languages, others than the first have a folder of their own.
+    """
+    if (folder / code / CALL_DATA).is_file():
+        folder = folder / code
     try:
         texts = {name: (folder / name).read_text("utf-8") for name in (CALL_DATA, TRAIL)}
         start = (folder / START).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "it can't be read"
         raise NoEdition(f"{folder} has no edition with a page for agents: {why}") from error
+    found = _LANGUAGE.search(start)
+    if found is None or found[1] != code:
+        other = f"is in the language {found[1]}" if found else "says no language"
+        raise NoEdition(f"{folder} {other}, so what it says can't be compared with `{code}`")
     return _told(texts[CALL_DATA], texts[TRAIL], _mark(start))
 
 

@@ -12,6 +12,7 @@ from stepstop.company import colours, hours
 from stepstop.company.model import CALL, PRESSING, After, Brand, Company
 from stepstop.company.shapes import shown as as_written
 from stepstop.edition import Edition
+from stepstop.language.tongue import Worded, phrase
 from stepstop.model import Library, Place
 from stepstop.pages.frame import reviewed
 from stepstop.pages.rendering import Renderer
@@ -19,7 +20,7 @@ from stepstop.pages.slots import form_of
 from stepstop.pages.style import Inline
 from stepstop.pages.words import Part, Said, fill, plain
 
-DEMO = "DEMO, not reviewed"
+DEMO = phrase("DEMO, not reviewed")
 """What each page says as long as the company's file names nobody who looked it over."""
 
 
@@ -58,9 +59,12 @@ class AfterView:
     fee: Said
 
 
-def company_view(company: Company, logo: str, place: Place, date: str) -> CompanyView:
+def company_view(
+    company: Company, logo: str, place: Place, date: str, worded: Worded
+) -> CompanyView:
     """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due."""
     review = company.review
+    who = reviewed(review, date, worded) if review else ""
     return CompanyView(
         name=str(company.name),
         logo=Markup(logo),
@@ -78,7 +82,7 @@ def company_view(company: Company, logo: str, place: Place, date: str) -> Compan
         area=tuple(plain(fill(each, place)) for each in company.area),
         nobody_can_come=fill(company.nobody_can_come, place),
         unserved=fill(company.unserved.say, place) if company.unserved else (),
-        review=f"Reviewed by {reviewed(review, date)}" if review else DEMO,
+        review=worded("Reviewed by {reviews}", reviews=who) if review else worded(DEMO),
     )
 
 
@@ -110,7 +114,9 @@ class Fill:
         company = brand.company
         self._company, self._library, self._renderer = company, library, renderer
         self._edition = edition
-        self._view = company_view(company, brand.logo, edition.place, edition.date)
+        self._view = company_view(
+            company, brand.logo, edition.place, edition.date, edition.tongue.worded
+        )
         self._sheet = colours.sheet(company.colours) if company.colours else ""
         self._styles: dict[str, Inline] = {}
         self._known: dict[str, str] = {}

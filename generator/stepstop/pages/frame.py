@@ -93,6 +93,15 @@ def other_tongues(page: Page, atlas: Atlas) -> tuple[OtherTongue, ...]:
     return tuple(_others(file_of(page.id), atlas, step_link))
 
 
+def companys_link(href: str, text: str, atlas: Atlas) -> Link:
+    """A link to a page in the company's language, which it names where that is another one."""
+    edition = atlas.edition
+    if edition.is_first:
+        return Link(href, text)
+    said = atlas.worded("{text} (in {language})", text=text, language=edition.companys)
+    return Link(href, said, tongue=edition.tongues[0].code)
+
+
 def _others(file: str, atlas: Atlas, linked: Callable[[str, str], str]) -> Iterator[OtherTongue]:
     """The same page in each other language."""
     edition = atlas.edition

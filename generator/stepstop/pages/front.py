@@ -19,7 +19,7 @@ from stepstop.pages.address import (
     link,
 )
 from stepstop.pages.atlas import Atlas
-from stepstop.pages.frame import frame
+from stepstop.pages.frame import companys_link, frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,7 @@ def _complaint(stub: Stub, file: str) -> views.ComplaintView:
 def _about(atlas: Atlas) -> Iterator[views.Link]:
     yield views.Link(ORIGINS, atlas.worded(origins.TITLE))
     if atlas.edition.tells_rehearsal:
-        yield views.Link(REHEARSED, atlas.worded(rehearsed.TITLE))
+        yield companys_link(REHEARSED, atlas.worded(rehearsed.TITLE), atlas)
 
 
 def _stubs(course: Course) -> dict[str, Stub]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stepstop.edition import UNDATED
 from stepstop.language.tongue import phrase
 from stepstop.model import Library
 from stepstop.pages import views
 from stepstop.pages.address import ORIGINS
 from stepstop.pages.atlas import Atlas
 from stepstop.pages.frame import frame, reviewed
-from stepstop.pages.sources import SEEN, UNDATED, source_lines
+from stepstop.pages.sources import SEEN, source_lines
 from stepstop.pages.tables import table
 from stepstop.wording import speeches
 

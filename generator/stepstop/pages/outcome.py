@@ -9,7 +9,7 @@ from stepstop.pages import views
 from stepstop.pages.address import file_of, step_link, technician_file
 from stepstop.pages.also import also_views, card_view, outcome_on
 from stepstop.pages.atlas import Atlas
-from stepstop.pages.frame import page_frame
+from stepstop.pages.frame import companys_link, page_frame
 from stepstop.pages.likely import has_technician_copy, likely_views
 from stepstop.pages.sources import source_lines
 from stepstop.pages.waiting import waiting_links
@@ -54,7 +54,10 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
     outcome, file = page.outcome, file_of(page.id)
     tree = atlas.course.library.trees[page.tree]
     catalogue = atlas.course.library.catalogue
-    copy = step_link(file, technician_file(page.id)) if has_technician_copy(outcome) else ""
+    copy = None
+    if has_technician_copy(outcome):
+        there = step_link(file, technician_file(page.id))
+        copy = companys_link(there, atlas.worded("Copy for the technician"), atlas)
     return views.OutcomeView(
         frame=page_frame(page, atlas),
         kind=outcome.kind,
@@ -90,7 +93,7 @@ def _theirs(page: Page, atlas: Atlas) -> views.TheirsView | None:
     outcome = outcome_on(page, first)
     how_soon, how_left = soon(page, first), left(outcome, first)
     return views.TheirsView(
-        name=atlas.edition.tongue.name_of(first.edition.tongue),
+        name=atlas.edition.companys,
         title=first.plain(outcome.title),
         soon=how_soon.say if how_soon else "",
         left=f"{how_left.state}, {plain(how_left.until)}" if how_left else "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from stepstop.edition import UNDATED
 from stepstop.language.tongue import Worded, phrase
 from stepstop.model import Source
 
@@ -14,8 +15,6 @@ SEEN = {
     "common-practice": phrase("no source"),
 }
 """How a source was seen -> in words."""
-UNDATED = phrase("undated")
-"""In place of the year of a source that names none."""
 
 
 def source_lines(

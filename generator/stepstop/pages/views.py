@@ -20,6 +20,8 @@ class Link:
     """What it adds to the trail, where it carries one on."""
     done: str = ""
     """Acts that may happen once and that it tells of, as a link writes them; else empty."""
+    tongue: str = ""
+    """Code of the language that it leads into, which its text names; empty: the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,8 +250,8 @@ class OutcomeView:
     causes: tuple[LikelyView, ...]
     """The likeliest first."""
     never: tuple[Said, ...]
-    technician: str
-    """Link to the technician's copy, or empty."""
+    technician: Link | None
+    """To the technician's copy, if there is one."""
     waiting: tuple[Link, ...]
     """How long people can wait for somebody to come."""
     sources: tuple[str, ...]
