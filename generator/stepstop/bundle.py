@@ -23,9 +23,10 @@ from stepstop.pages.frame import reviewed, reviews
 from stepstop.pages.words import PageError, fill_all, plain
 from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
-from stepstop.picture.shares import Shares, kept
+from stepstop.picture.shares import Shares, read
 from stepstop.places import course_in
 from stepstop.problems import Problem
+from stepstop.rehearsed import kept
 from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
 from stepstop.tongues import MissingWords, in_languages
@@ -169,7 +170,7 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
             )
         except (PageError, NoWords) as error:
             raise BundleError(_wrong(error, order)) from error
-        shares = kept(course, order.trees)
+        shares = read(kept(order.trees, edition.fingerprint), edition.fingerprint)
         for tree in complaints:
             picture = _picture(own, tree, shares.get(tree.id), first.place)
             yield f"{STUBS}/{tree.id}.svg", picture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,4 +17,11 @@ def no_collecting() -> Iterator[None]:
         yield
     finally:
         if was_on:
+            # All that was made counts as old now, or else the next search would go through it.
+            gc.freeze()
+            gc.unfreeze()
             gc.enable()
+
+
+# A process that ends gives back its memory whole: the searches that Python makes before are vain.
+atexit.register(gc.freeze)

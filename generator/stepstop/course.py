@@ -105,14 +105,14 @@ class Page:
     """What its answers record; empty on notes and outcomes."""
     at: str
     moves: tuple[Move, ...]
+    choices: tuple[Move, ...] = field(init=False, compare=False, repr=False)
+    """One move for each answer: one that stands for several values has more."""
 
-    @property
-    def choices(self) -> tuple[Move, ...]:
-        """One move for each answer: one that stands for several values has more."""
+    def __post_init__(self) -> None:
         found: dict[int, Move] = {}
         for move in self.moves:
             found.setdefault(id(move.answer), move)
-        return tuple(found.values())
+        object.__setattr__(self, "choices", tuple(found.values()))
 
     @property
     def urgency(self) -> str:

@@ -62,6 +62,8 @@ class Edition:
     tongues: tuple[Tongue, ...] = (ENGLISH,)
     """All languages of the site; the first one's pages lie at its root, and it is the company's."""
 
+    fingerprint: str = ""
+    """Of what a rehearsal of its course would find: what is kept of one is kept under it."""
     address: str = ""
     """The address of the site's root, with a slash at its end, where it is known."""
 
@@ -152,6 +154,7 @@ class Editions:
             self._tells_rehearsal,
             self._offline,
             brand,
+            fingerprint=kept.fingerprint,
         )
 
     def _kept(self, course: Course) -> _Kept:
@@ -163,7 +166,7 @@ class Editions:
             digest = self._files.copy()
             _add(digest, _rehearsal(found, told=self._tells_rehearsal))
             _add(digest, ((f"ranking/{tree}", _plain(each)) for tree, each in tables.items()))
-            self._last = course, _Kept(found, tables, digest)
+            self._last = course, _Kept(of, found, tables, digest)
         return self._last[1]
 
 
@@ -171,6 +174,7 @@ class Editions:
 class _Kept:
     """What is kept of a rehearsal of a course."""
 
+    fingerprint: str
     rehearsed: rehearsed.Rehearsed | None
     rankings: Mapping[str, ranking.Ranking]
     digest: Digest

@@ -9,12 +9,16 @@ from __future__ import annotations
 import hashlib
 import json
 from array import array
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
+from itertools import chain, islice
 from pathlib import Path
 from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from stepstop.edition import Edition, look_files
 from stepstop.graph import reachable
@@ -194,31 +198,25 @@ class _Kept:
         cut = self.others.cut(sorted(self.others.names(), key=_alike))
         pages = self.atlas.course.pages.values()
         asking = {page.id.split("/")[0] for page in pages if page.step}
-        home = {name: _first(name) if _first(name) in asking else "" for name in cut}
-        users: dict[str, str] = {}
-        for name, pieces in cut.items():
-            for piece in pieces:
-                if users.setdefault(piece, home[name]) != home[name]:
-                    users[piece] = ""
-        shared = [piece for piece, folder in users.items() if not folder]
-        inside: dict[str, dict[str, list[str]]] = {"": {}}
-        for name, pieces in cut.items():
-            inside.setdefault(home[name], {})[name] = pieces
+        inside: dict[str, dict[str, Sequence[int]]] = {"": {}}
+        for name, pieces in cut.texts.items():
+            home = _first(name) if _first(name) in asking else ""
+            inside.setdefault(home, {})[name] = pieces
+        before = {piece: number for number, piece in enumerate(_shared(cut, inside))}
         core = sorted(self.first.names())
         self.first.add(NOT_KEPT, self.not_kept)
         first = self.first.cut([*core, NOT_KEPT])
         danger = sorted({file_of(page_id) for page_id in _dangers(self.atlas)} & {*core})
         agents = {name: [self.whole[name]] for name in AGENTS if name in self.whole}
-        before = {piece: number for number, piece in enumerate(shared)}
         return [
-            _pack("core", first, {}, danger=danger),
-            _pack("common", inside.pop(""), {}, pieces=shared),
-            *(_pack(f"trees/{name}", inside[name], before) for name in sorted(inside)),
+            _pack("core", first.texts, first.said, {}, danger=danger),
+            _pack("common", inside.pop(""), cut.said, {}, pieces=before),
+            *(_pack(f"trees/{name}", inside[name], cut.said, before) for name in sorted(inside)),
             *(
-                _pack(f"tables/{_first(name)}", {name: [self.whole[name]]}, before)
+                _pack(f"tables/{_first(name)}", {name: [self.whole[name]]}, str, before)
                 for name in sorted(self.tables & self.whole.keys())
             ),
-            _pack(CALLS, agents, before),
+            _pack(CALLS, agents, str, before),
         ]
 
     def plan(self, packs: list[_Pack]) -> dict[str, Any]:
@@ -249,89 +247,117 @@ class _Kept:
         return found
 
 
+def _shared(cut: _Cut, inside: Mapping[str, Mapping[str, Sequence[int]]]) -> Iterator[int]:
+    """The pieces that several folders use, or pages of none, in the order of their coming."""
+    used = {home: set(chain.from_iterable(pages.values())) for home, pages in inside.items()}
+    users = Counter(chain.from_iterable(used.values()))
+    for piece in dict.fromkeys(chain.from_iterable(cut.texts.values())):
+        if users[piece] > 1 or piece in used[""]:
+            yield piece
+
+
 class _Lines:
-    """Texts as numbers of their lines, with what comes before and after each line anywhere."""
+    """Texts as numbers of their lines, and as pieces: runs of lines that always stand together."""
 
     def __init__(self) -> None:
-        self._number: dict[bytes, int] = {}
-        self._texts: dict[str, array[int]] = {}
-        self._last: set[tuple[int, int]] = set()
-        self._after, self._before = array("i", [_NONE]), array("i", [_NONE])
-        """By line: the only one that ever stands there, or that there are several; 0 is none."""
+        self._number = _Numbered({_END: 0})
+        self._lines = array("i", [0])
+        """The lines of all texts, by their numbers, with the end of a text around each."""
+        self._places: dict[str, tuple[int, int]] = {}
+        """Name of a text -> where it begins and ends among these."""
 
     def names(self) -> Iterable[str]:
         """The names of the texts."""
-        return self._texts.keys()
+        return self._places.keys()
 
     def add(self, name: str, text: bytes) -> None:
         """Take in a text."""
-        number, after, before = self._number, self._after, self._before
-        lines = [number.setdefault(line, len(number) + 1) for line in text.split(b"\n")]
-        fresh = [_NONE] * (len(number) + 1 - len(after))
-        after.extend(fresh)
-        before.extend(fresh)
-        self._texts[name] = array("I", lines)
-        pairs = set(pairwise((0, *lines, 0)))
-        # Most pairs are those of the text before.
-        new, self._last = pairs - self._last, pairs
-        for one, other in new:
-            if after[one] != other:
-                after[one] = other if after[one] == _NONE else _SEVERAL
-            if before[other] != one:
-                before[other] = one if before[other] == _NONE else _SEVERAL
+        begin = len(self._lines)
+        self._lines.extend(map(self._number.__getitem__, text.split(b"\n")))
+        self._places[name] = begin, len(self._lines)
+        self._lines.append(0)
 
-    def cut(self, names: Iterable[str]) -> dict[str, list[str]]:
-        """Each text as the longest runs of lines that stand together in all with one of them."""
-        words = [b"", *self._number]
-        known: dict[int, tuple[str, int]] = {}
+    def cut(self, names: Iterable[str]) -> _Cut:
+        """Each text in the fewest pieces that are whole in every text which has a line of them."""
+        lines = np.frombuffer(self._lines, np.intc)
+        next_line = self._next(lines)
+        found = {}
+        for name in names:
+            begin, end = self._places[name]
+            # A piece begins where the line before leads to no next one.
+            begins = next_line[lines[begin - 1 : end - 1]] == 0
+            found[name] = array("i", lines[begin:end][begins].tobytes())
+        return _Cut(found, list(self._number), next_line)
 
-        def runs(lines: Sequence[int]) -> Iterator[str]:
-            start = 0
-            while start < len(lines):
-                # Its first line tells a whole run: what follows each line in it is always the same.
-                if lines[start] not in known:
-                    run = self._run(lines, start)
-                    piece = b"\n".join(words[number] for number in run).decode()
-                    known[lines[start]] = piece, len(run)
-                piece, length = known[lines[start]]
-                yield piece
-                start += length
-
-        return {name: list(runs(self._texts[name])) for name in names}
-
-    def _run(self, lines: Sequence[int], start: int) -> Sequence[int]:
-        end = start + 1
-        while (
-            end < len(lines)
-            and self._after[lines[end - 1]] != _SEVERAL
-            and self._before[lines[end]] != _SEVERAL
-        ):
-            end += 1
-        return lines[start:end]
+    def _next(self, lines: NDArray[np.intc]) -> NDArray[np.intc]:
+        """By line: the one that comes next in all texts, and only after this one; else 0."""
+        after, before = (np.zeros(len(self._number), np.intc) for _ in range(2))
+        is_lone = np.ones(len(self._number), bool)
+        is_first = is_lone.copy()
+        blocks = range(0, len(lines) - 1, _BLOCK)
+        pairs = [(lines[n : n + _BLOCK], lines[n + 1 : n + 1 + _BLOCK]) for n in blocks]
+        pairs = [(ones[: len(others)], others) for ones, others in pairs]
+        for ones, others in pairs:
+            after[ones], before[others] = others, ones
+        # Each has one of its neighbors now: where there are others, it has several.
+        for ones, others in pairs:
+            is_lone[ones[after[ones] != others]] = False
+            is_first[others[before[others] != ones]] = False
+        after[~(is_lone & is_first[after])] = 0
+        after[0] = 0
+        return after
 
 
-_NONE, _SEVERAL = -1, -2
+class _Numbered(dict[Any, int]):
+    """Gives each key that it is asked for a number, in the order of their coming."""
+
+    def __missing__(self, key: Any) -> int:
+        self[key] = number = len(self)
+        return number
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """Texts cut into pieces; the first line's number tells a piece."""
+
+    texts: Mapping[str, Sequence[int]]
+    """Name -> its pieces."""
+    lines: Sequence[bytes]
+    """By number."""
+    next_line: NDArray[np.intc]
+    """By line: the next one of its piece, or 0."""
+
+    def said(self, piece: int) -> str:
+        """What stands in a piece."""
+        found, number = [self.lines[piece]], piece
+        while number := int(self.next_line[number]):
+            found.append(self.lines[number])
+        return b"\n".join(found).decode()
+
+
+_END = b"\n"
+"""No line: stands for the end of a text."""
+_BLOCK = 1_000_000
+"""Lines that are looked at together: more would only take more memory."""
 
 
 def _pack(
     stem: str,
-    cut: Mapping[str, list[str]],
-    before: Mapping[str, int],
+    pages: Mapping[str, Iterable[Any]],
+    said: Callable[[Any], str],
+    before: Mapping[Any, int],
     *,
-    pieces: Iterable[str] = (),
+    pieces: Iterable[Any] = (),
     **more: Any,
 ) -> _Pack:
-    """Pages by the numbers of their pieces; those of another pack, `before`, are counted first."""
-    own = {piece: len(before) + number for number, piece in enumerate(pieces)}
-    pages = {
-        name: [
-            before[piece] if piece in before else own.setdefault(piece, len(before) + len(own))
-            for piece in found
-        ]
-        for name, found in cut.items()
-    }
-    content = _json({"pages": pages, "pieces": list(own), **more})
-    return _Pack(stem, tuple(cut), content)
+    """Pages by the numbers of their pieces; those of another pack, `before`, are counted first.
+
+    `said` tells what stands in a piece.
+    """
+    number = _Numbered((piece, n) for n, piece in enumerate(chain(before, pieces)))
+    found = {name: list(map(number.__getitem__, each)) for name, each in pages.items()}
+    own = [said(piece) for piece in islice(number, len(before), None)]
+    return _Pack(stem, tuple(found), _json({"pages": found, "pieces": own, **more}))
 
 
 def _alike(name: str) -> tuple[str, str]:

@@ -196,7 +196,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             path = self._detour.draft.write(name, content)
         except PublishError as error:
             raise PluginError(error.message) from error
-        return _generated(config, name, abs_src_path=str(path))
+        return _generated(config, name, kind=_Written, abs_src_path=path)
 
     def _in_the_way(self, files: Iterable[File], ours: list[File]) -> list[File]:
         """The files of others that would be written where ours are."""
@@ -306,8 +306,17 @@ def _drop_templates(files: Files, config: MkDocsConfig) -> None:
             files.remove(file)
 
 
-def _generated(config: MkDocsConfig, name: str, **given: Any) -> File:
-    return File.generated(config, name, inclusion=InclusionLevel.INCLUDED, **given)
+class _Written(File):
+    """A file that stands in its place in the draft already."""
+
+    def copy_file(self, dirty: bool = False) -> None:
+        """Write it only if another plugin has changed it since."""
+        if self.abs_src_path != self.abs_dest_path:
+            super().copy_file(dirty)
+
+
+def _generated(config: MkDocsConfig, name: str, *, kind: type[File] = File, **given: Any) -> File:
+    return kind.generated(config, name, inclusion=InclusionLevel.INCLUDED, **given)
 
 
 def _stub_files(config: MkDocsConfig, shown: Bundle) -> Iterator[File]:

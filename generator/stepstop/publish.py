@@ -16,8 +16,8 @@ import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from dataclasses import dataclass, field
+from pathlib import Path
 
 import click
 
@@ -47,17 +47,22 @@ class Draft:
     """Where the site goes, symbolic links followed."""
     lock: int | None
     """Open file descriptor that holds the lock; None where the system has no such locks."""
+    _made: set[str] = field(default_factory=set, compare=False, repr=False)
+    """Folders below it that are there."""
 
-    def write(self, name: str, content: bytes) -> Path:
+    def write(self, name: str, content: bytes) -> str:
         """Write one file, `name` below the site's root; returns where it stands now."""
-        path = PurePosixPath(name)
-        if path.is_absolute() or ".." in path.parts or "\\" in name:
+        if name.startswith("/") or ".." in name.split("/") or "\\" in name:
             raise ValueError(f"{name!r} is not a path inside a site")
+        path = os.path.join(self.folder, name)
+        inner = name.rpartition("/")[0]
         with _told(self.target):
-            file = self.folder / path
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_bytes(content)
-        return file
+            if inner not in self._made:
+                os.makedirs(os.path.dirname(path), exist_ok=True)
+                self._made.add(inner)
+            with open(path, "wb") as file:
+                file.write(content)
+        return path
 
     def publish(self) -> None:
         """Put the site in its place and give up the draft."""

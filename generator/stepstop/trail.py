@@ -194,8 +194,7 @@ class Ways:
 
     def once_on(self, page: Page) -> int:
         """The acts of the page's check that may happen once, as a sum of powers of two."""
-        effects = page.check.effects if page.check else ()
-        return self.number_of(frozenset(effects) & frozenset(self.once))
+        return self.number_of(frozenset(page.check.effects)) if page.check else 0
 
     def number_of(self, done: frozenset[str]) -> int:
         """These effects as a sum of powers of two."""

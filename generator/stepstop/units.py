@@ -100,7 +100,7 @@ NEAR_LENGTH = 0.15
 def odd_sizes(text: str) -> Iterator[Odd]:
     """Each temperature or length of an English text in one unit only, or in two that differ."""
     rest = text
-    for pattern in _TO_TURN.values():
+    for pattern in _TO_TURN.values() if "(" in text else ():
         for pair in pattern.finditer(text):
             if not _agree(*pair.groups()):
                 yield Odd(pair.group(), differs=True)

@@ -53,7 +53,7 @@ LIBRARIES = {
     "jinja2": {"language", "pages"},
     "markupsafe": {"language", "pages"},
     "mkdocs": {"plugin"},
-    "numpy": {"belief", "chance", "effort", "house", "ranking", "rehearsal"},
+    "numpy": {"belief", "chance", "effort", "house", "offline", "ranking", "rehearsal"},
     "phonenumbers": {"company"},
     "segno": {"labels"},
     "yaml": {"yaml_reader"},

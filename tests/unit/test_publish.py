@@ -9,6 +9,7 @@ import signal
 import subprocess
 import time
 from pathlib import Path
+from typing import IO
 
 import pytest
 
@@ -119,14 +120,12 @@ def test_a_path_out_of_the_site_is_our_own_mistake(site: Path, name: str) -> Non
 def test_a_full_disk_is_told_and_leaves_the_old_site(
     site: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    whole = Path.write_bytes
+    def opened(path: str, mode: str) -> IO[bytes]:
+        if path.endswith("d.html"):
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), path)
+        return open(path, mode)
 
-    def write(path: Path, content: bytes) -> int:
-        if path.name == "d.html":
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
-        return whole(path, content)
-
-    monkeypatch.setattr(Path, "write_bytes", write)
+    monkeypatch.setattr(module, "open", opened, raising=False)
     with pytest.raises(PublishError, match=r"No space left on device.*it is as it was"):
         publish(NEW.items(), site)
     assert held(site) == OLD

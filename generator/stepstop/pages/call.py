@@ -18,7 +18,7 @@ from stepstop.pages.address import CALL
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.frame import frame
 from stepstop.pages.spoken import Spoken
-from stepstop.pages.step import choices
+from stepstop.pages.step import answer_text, choices
 from stepstop.pages.trail_data import script_with
 from stepstop.trail import URGENCY_WORDS
 
@@ -46,6 +46,8 @@ class _Data:
         self.spoken = Spoken(atlas)
         self.number = {page: i for i, page in enumerate(atlas.ways.by_page)}
         self.bodies: dict[str, int] = {}
+        self.known: dict[Any, int] = {}
+        """What decides what is said on a page -> the number of its body."""
         self.words: dict[str, int] = {}
 
     def whole(self) -> dict[str, Any]:
@@ -83,5 +85,10 @@ class _Data:
 
     def _body(self, page: Page) -> int:
         """The number of what is said on a page; pages that say the same have one."""
-        said = {k: v for k, v in self.spoken.body(page).items() if v not in ("", [], 0, False)}
-        return self.bodies.setdefault(json.dumps(said), len(self.bodies))
+        answers = tuple((id(m.answer), answer_text(m, self.atlas)) for m in choices(page))
+        written = id(page.step or page.outcome), id(page.check)
+        key = written, page.finding, page.urgency, answers
+        if key not in self.known:
+            said = {k: v for k, v in self.spoken.body(page).items() if v not in ("", [], 0, False)}
+            self.known[key] = self.bodies.setdefault(json.dumps(said), len(self.bodies))
+        return self.known[key]

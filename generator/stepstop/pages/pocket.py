@@ -27,19 +27,28 @@ from stepstop.pages.step import answer_text, choices, step_text
 def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
     """(file, view) for each tree that people begin with."""
     course, library = atlas.course, atlas.course.library
-    order = graph.topological_order(atlas.edges)
+    written = {
+        tree.id: {name: place for place, name in enumerate((*tree.steps, *tree.outcomes))}
+        for tree in library.trees.values()
+    }
+    homes = {id: _home(page, atlas) for id, page in atlas.pages.items()}
     known = _Known(
         atlas,
-        {page_id: place for place, page_id in enumerate(order)},
+        _places(atlas.pages),
+        _places(graph.topological_order(atlas.edges)),
         dict(_outcomes(atlas)),
+        {id: (home.id, written[home.id][_name(atlas.pages[id])]) for id, home in homes.items()},
         {
-            (tree.id, name): place
-            for tree in library.trees.values()
-            for place, name in enumerate((*tree.steps, *tree.outcomes))
+            id: tuple((answer_text(move, atlas), move.to) for move in choices(page))
+            for id, page in atlas.pages.items()
         },
     )
     for tree, root in zip(library.roots(), course.roots, strict=True):
         yield pocket_file(tree.id), _pocket_view(tree, root, known)
+
+
+def _places(names: Iterable[str]) -> dict[str, int]:
+    return {name: place for place, name in enumerate(names)}
 
 
 def _outcomes(atlas: Atlas) -> Iterator[tuple[str, views.OutcomeView]]:
@@ -56,11 +65,15 @@ class _Known:
     """What all files are made of."""
 
     atlas: Atlas
+    order: Mapping[str, int]
+    """Page id -> its place among all pages."""
     rank: Mapping[str, int]
     """Page id -> its place in an order in which no answer leads back; some pages have none."""
     outcomes: Mapping[str, views.OutcomeView]
-    written: Mapping[tuple[str, str], int]
-    """(tree, step or outcome) -> its place in the file."""
+    written: Mapping[str, tuple[str, int]]
+    """Page id -> the tree that its step or outcome is written in, and the place there."""
+    answers: Mapping[str, tuple[tuple[str, str], ...]]
+    """Page id -> text and next page of each answer, in the order that they are shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +93,7 @@ class _Pair:
 
 def _pocket_view(tree: Tree, root: str, known: _Known) -> views.PocketView:
     atlas, file = known.atlas, pocket_file(tree.id)
-    pages = _pages(root, atlas)
+    pages = _pages(root, known)
     pairs = _sorted(_pairs(pages), root, known)
     ids = _ids(pairs)
     calls = (ids[stop_and_call(hurry=hurry)] for hurry in (False, True))
@@ -122,11 +135,13 @@ def _frame(
     return replace(own, danger="#danger", stop=stop.hurried, manifest="")
 
 
-def _pages(root: str, atlas: Atlas) -> list[Page]:
+def _pages(root: str, known: _Known) -> list[Page]:
     """The pages that a walk from `root`, the strip and "stop and call" lead to."""
+    atlas = known.atlas
     shown = graph.reachable(atlas.edges, [root, atlas.danger])
     shown |= {stop_and_call(hurry=False), stop_and_call(hurry=True)}
-    return [page for name, page in atlas.pages.items() if name in shown]
+    found = sorted(shown & known.order.keys(), key=known.order.__getitem__)
+    return [atlas.pages[id] for id in found]
 
 
 def _pairs(pages: Iterable[Page]) -> list[_Pair]:
@@ -146,12 +161,12 @@ def _sorted(pairs: Iterable[_Pair], root: str, known: _Known) -> list[_Pair]:
     placed = sorted(pairs, key=lambda pair: known.rank.get(pair.page.id, len(known.rank)))
     chapters: dict[str, int] = {}
     for pair in placed:
-        chapters.setdefault(_home(pair.page, known.atlas).id, len(chapters))
+        chapters.setdefault(known.written[pair.page.id][0], len(chapters))
 
     def place(pair: _Pair) -> tuple[bool, bool, int, int]:
-        page, home = pair.page, _home(pair.page, known.atlas)
-        written = known.written[home.id, _name(page)]
-        return page.id != root, page.step is None, chapters[home.id], written
+        page = pair.page
+        home, written = known.written[page.id]
+        return page.id != root, page.step is None, chapters[home], written
 
     return sorted(placed, key=place)
 
@@ -198,7 +213,7 @@ def _step(pair: _Pair, ids: Mapping[str, str], danger: str, known: _Known) -> vi
         more=known.atlas.more.get(page.id, 0),
         outcome=known.outcomes.get(page.id),
         sooner=_sooner(pair, known.atlas),
-        answers=tuple(_answers(pair, ids, known.atlas)),
+        answers=tuple(_answers(pair, ids, known)),
     )
 
 
@@ -209,10 +224,10 @@ def _sooner(pair: _Pair, atlas: Atlas) -> views.Soon | None:
     return hurried if hurried != calm else None
 
 
-def _answers(pair: _Pair, ids: Mapping[str, str], atlas: Atlas) -> Iterator[views.PocketAnswer]:
-    hurried = choices(pair.hurried or pair.page)
-    for move, other in zip(choices(pair.page), hurried, strict=True):
-        yield _answer(answer_text(move, atlas), ids[move.to], ids[other.to])
+def _answers(pair: _Pair, ids: Mapping[str, str], known: _Known) -> Iterator[views.PocketAnswer]:
+    hurried = known.answers[(pair.hurried or pair.page).id]
+    for (text, to), (_, other) in zip(known.answers[pair.page.id], hurried, strict=True):
+        yield _answer(text, ids[to], ids[other])
 
 
 def _answer(text: str, calm: str, hurried: str) -> views.PocketAnswer:

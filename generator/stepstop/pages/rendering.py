@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2.compiler import CodeGenerator, Frame
+from jinja2.nodes import Expr
 from markupsafe import Markup, escape
 
 from stepstop.edition import look_files, look_folders
@@ -138,10 +140,51 @@ def _is_used(name: str) -> bool:
     return name.endswith((".css", ".js"))
 
 
+class _Code(CodeGenerator):
+    """Escapes what templates show by `_Environment.escaped`."""
+
+    def _output_child_pre(self, node: Expr, frame: Frame, finalize: Any) -> None:
+        if frame.eval_ctx.autoescape and not frame.eval_ctx.volatile:
+            self.write("environment.escaped(")
+        else:
+            super()._output_child_pre(node, frame, finalize)
+
+
+_escaped = lru_cache(maxsize=65536)(escape)
+
+
+class _Environment(Environment):
+    """Finds each template once: all pages are made of the same few, with the same globals."""
+
+    code_generator_class = _Code
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        self._found: dict[Any, Template] = {}
+
+    @staticmethod
+    def escaped(value: Any) -> str:
+        """What `escape` gives, without looking again at what is escaped or was just met."""
+        if type(value) is Markup:
+            return value
+        return _escaped(value) if type(value) is str else escape(value)
+
+    def get_template(self, name: Any, *given: Any, **named: Any) -> Template:
+        """The template of this name."""
+        if name not in self._found:
+            self._found[name] = super().get_template(name, *given, **named)
+        return self._found[name]
+
+    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
+        """Those of all templates, since none has its own: looking through two takes long."""
+        assert not d
+        return self.globals
+
+
 def _environment(
     folders: tuple[Path, ...], drawings: Mapping[str, str], worded: Word
 ) -> Environment:
-    env = Environment(
+    env = _Environment(
         loader=FileSystemLoader(folders),
         extensions=[AtOnce],
         autoescape=True,

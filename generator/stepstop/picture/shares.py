@@ -11,15 +11,16 @@ import json
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from stepstop import rehearsed
 from stepstop.course import Course
-from stepstop.effort.carry import Walkers, walkers
-from stepstop.effort.survey import prepare
 from stepstop.model import Tree
 from stepstop.picture.flow import Key, key_of
 from stepstop.problems import Problem
+
+if TYPE_CHECKING:
+    from stepstop.effort.carry import Walkers
 
 NAME = "shares.json"
 FORMAT = 1
@@ -48,6 +49,10 @@ def count(
     course: Course, trees: Path, *, progress: Progress = lambda _: None
 ) -> tuple[dict[str, Shares] | None, list[Problem]]:
     """Tree -> its shares, of all trees with pages of their own that callers come to."""
+    # Reading what is kept needs no simulation, so builds don't load it.
+    from stepstop.effort.carry import walkers
+    from stepstop.effort.survey import prepare
+
     ready, problems = prepare(course, trees, progress=progress)
     if ready is None:
         return None, problems
