@@ -46,6 +46,7 @@
 
   /* ---- in both languages ---- */
 
+  /* What brings an element of the screen up to the language of now: it stands at those of class `both`. */
   const fills = new WeakMap();
   /* A text in the agent's language, and directly with it in the caller's: `other` finds it in that data. */
   const both = (tag, own, other) => {
@@ -64,17 +65,20 @@
   const aloud = (name) => both('span', word(name), (their) => their.aloud[name]);
   /* Pages have the same numbers in all languages, bodies have not. */
   const bodyOn = (page) => (their) => their.bodies[their.pages[page][0]];
+  const titleOf = (tree) => ({ complaints }) => complaints.find(([id]) => id === tree)?.[1];
+  /* Words are weighed within their language: what is common in one may tell much in another. */
   const rank = () => {
-    const known = calls.complaints.map(([tree, title, words]) => {
-      const [, other = '', more = []] = theirs?.complaints.find(([id]) => id === tree) || [];
-      return [title, other, ...words, ...more].join(' ');
-    });
-    scoresOf = matchingOf(known);
+    const known = [calls, theirs].filter(Boolean).map(({ complaints }) => [complaints.map(([tree]) => tree),
+      matchingOf(complaints.map(([, title, words]) => title + ' ' + words.join(' ')))]);
+    scoresOf = (text) => {
+      const found = known.map(([trees, scores]) => [trees, scores(text)]);
+      return found[0][1] && calls.complaints.map(([tree]) =>
+        Math.max(...found.map(([trees, scores]) => scores[trees.indexOf(tree)] || 0)));
+    };
   };
   const fillAgain = () => {
     rank();
     for (const each of step.querySelectorAll('.both')) fills.get(each)();
-    at('find')?.oninput();
   };
   const loaded = new Map();
   /* The words of calls in a folder; those of an edition of another shape would be the wrong ones. */
@@ -204,7 +208,7 @@
     ], { back: showFirst, focus: fields[0].value ? null : fields[0] });
   };
   const showFind = () => {
-    const field = made('input', { id: 'find', autocomplete: 'off', spellcheck: false, value: call.words });
+    const field = made('input', { id: 'find', className: 'both', autocomplete: 'off', spellcheck: false, value: call.words });
     const status = made('p', { role: 'status' });
     const found = made('ol', { className: 'choices' });
     const isCode = () => /^\s*\d[\d\s.-]{3,}$/.test(field.value);
@@ -217,14 +221,14 @@
         : most ? put(_("{found} of {all} fit these words."), { found: best.length, all: calls.complaints.length })
           : word('find-none');
       found.replaceChildren(...best.map((each) => made('li', {},
-        made('button', { type: 'button', onclick: () => choose(each) }, both('span', each[1],
-          ({ complaints }) => complaints.find(([tree]) => tree === each[0])?.[1])))));
+        made('button', { type: 'button', onclick: () => choose(each) }, both('span', each[1], titleOf(each[0]))))));
     };
     const choose = ([tree, title]) => {
       call.words = isCode() ? '' : field.value.trim();
       start(tree, title);
     };
     field.oninput = look;
+    fills.set(field, look);
     field.onkeydown = (event) => {
       if (event.key === 'Enter' && !event.isComposing) {
         event.preventDefault();
@@ -420,7 +424,7 @@
     const isDanger = body.kind === 'danger';
     call.end = body;
     call.found = null;
-    const notes = made('textarea', { id: 'notes', rows: 16, readOnly: true });
+    const notes = made('textarea', { id: 'notes', className: 'both', rows: 16, readOnly: true });
     const status = made('p', { role: 'status' });
     const fill = () => {
       call.ended = Date.now();
@@ -445,6 +449,7 @@
         status.textContent = word('copied');
       }, () => { status.textContent = word('not-copied'); });
     };
+    fills.set(notes, fill);
     const followed = fill();
     const content = [
       ...body.say ? [say(body.say, (their) => other(their).say)] : [],
@@ -512,8 +517,8 @@
     deadline = 0;
     at('timer').textContent = '';
     editing = null;
-    call = anew();
     speakOwn();
+    call = anew();
     showFirst();
   };
 
@@ -588,10 +593,11 @@
         if (!event.repeat) tapping.down();
         return;
       }
-      const isPressed = target.matches('button, summary, a, select, [type=checkbox]') && /^( |Enter)$/.test(event.key);
-      if (isPressed || event.repeat || !at('keys-on').checked) return;
       /* Letters would choose a language, too. */
-      if (target === tongue && event.key.length === 1) event.preventDefault();
+      const isKey = at('keys-on').checked;
+      if (isKey && target === tongue && event.key.length === 1 && event.key !== ' ') event.preventDefault();
+      const isPressed = target.matches('button, summary, a, select, [type=checkbox]') && /^( |Enter)$/.test(event.key);
+      if (isPressed || event.repeat || !isKey) return;
       if (performance.now() - shownAt < GUARD) return;
       const act = keys.get(event.key) || known.get(event.key);
       if (act) {

@@ -14,7 +14,7 @@ from typing import Any
 from stepstop import model
 from stepstop.course import Page
 from stepstop.edition import Edition
-from stepstop.language.tongue import phrase
+from stepstop.language.tongue import Tongue, phrase
 from stepstop.pages import views
 from stepstop.pages.address import CALL, CALL_DATA, link
 from stepstop.pages.atlas import Atlas, stop_and_call
@@ -58,9 +58,19 @@ def call_view(atlas: Atlas) -> views.CallView:
 def _tongues(edition: Edition) -> Iterator[views.CallTongue]:
     """The other languages of the site."""
     for tongue in edition.others:
-        data = link(f"{edition.folder}{CALL}", f"{edition.folder_of(tongue)}{CALL_DATA}")
-        folder = data.removesuffix(CALL_DATA)
+        folder = _file_in(tongue, edition).removesuffix(CALL_DATA)
         yield views.CallTongue(folder, tongue.code, tongue.name, tongue.direction)
+
+
+def _file_in(tongue: Tongue, edition: Edition) -> str:
+    """The file with what is said in another language, from the folder of this one."""
+    return link(f"{edition.folder}{CALL}", f"{edition.folder_of(tongue)}{CALL_DATA}")
+
+
+def calls_beside(atlas: Atlas) -> Iterator[tuple[str, bytes]]:
+    """(file, content) of what the page may load in the other languages, from its own folder."""
+    for other in atlas.others:
+        yield _file_in(other.edition.tongue, atlas.edition), call_data(other)
 
 
 def call_data(atlas: Atlas) -> bytes:
