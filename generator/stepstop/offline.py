@@ -72,7 +72,7 @@ class Offline:
             self._kept.add(name, page)
 
     def add_beside(self, name: str, content: bytes) -> None:
-        """Take in what an agent's page loads in another language; `name` is below or beside this."""
+        """Take in what an agent's page loads in another language, by its name from this root."""
         if self._kept is not None:
             self._kept.beside[name] = content.decode()
 
