@@ -75,6 +75,11 @@ class Offline:
         if self._kept is not None:
             self._kept.add(name, page)
 
+    def add_beside(self, name: str, content: bytes) -> None:
+        """Take in what an agent's page loads in another language, by its name from this root."""
+        if self._kept is not None:
+            self._kept.beside[name] = content.decode()
+
     @cached_property
     def _packs(self) -> list[tuple[_Pack, Form]]:
         packs = self._kept.packs() if self._kept else []
@@ -172,6 +177,8 @@ class _Kept:
         """Whether every page says which edition it is of."""
         self.whole: dict[str, str] = {}
         """Tables of likely causes and what only an agent's page needs: each stands alone."""
+        self.beside: dict[str, str] = {}
+        """What an agent's page may load in the other languages, by names from this one's folder."""
         self.first, self.others = _Lines(), _Lines()
         self.not_kept = not_kept
         self.left_out = {pocket_file(tree) for tree in atlas.course.library.trees} | {EMBED}
@@ -193,7 +200,7 @@ class _Kept:
         """The core, which stands alone; what is common; one for each folder that asks something.
 
         Last come the tables of likely causes, each alone: only the complaint of a walk needs its
-        own, and what only an agent's page needs.
+        own, and what only an agent's page needs, with what it says in each other language.
         """
         cut = self.others.cut(sorted(self.others.names(), key=_alike))
         pages = self.atlas.course.pages.values()
@@ -217,19 +224,24 @@ class _Kept:
                 for name in sorted(self.tables & self.whole.keys())
             ),
             _pack(CALLS, agents, str, before),
+            *(
+                _pack(f"{CALLS}/{number}", {name: [text]}, str, before)
+                for number, (name, text) in enumerate(self.beside.items(), 1)
+            ),
         ]
 
     def plan(self, packs: list[_Pack]) -> dict[str, Any]:
         """What the worker must know of the packs, whatever stands in them; it tells its keys."""
+        alone = self.tables | self.beside.keys()
         places = {
-            name if name in self.tables else _first(name): number
+            name if name in alone else _first(name): number
             for number, pack in enumerate(packs[1:], 1)
             for name in pack.names
         }
         return {
             "places": places,
             "next": [sorted(self._next(pack, places)) for pack in packs],
-            "apart": sorted({places[n] for n in (*self.tables, CALL) if n in places}),
+            "apart": sorted({places[n] for n in (*alone, CALL) if n in places}),
             "mark": self.mark if self.is_marked else "",
             "date": self.atlas.edition.date,
         }
@@ -237,7 +249,7 @@ class _Kept:
     def _next(self, pack: _Pack, places: Mapping[str, int]) -> set[int]:
         """Numbers of the packs that the pages of `pack` lead to."""
         if pack.stem == CALLS:
-            return {places[name] for name in self.tables if name in places}
+            return {places[name] for name in (*self.tables, *self.beside) if name in places}
         found = set()
         for name in pack.names:
             page = self.atlas.pages.get(name.removesuffix(".html"))

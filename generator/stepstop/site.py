@@ -32,7 +32,7 @@ from stepstop.pages.address import (
 )
 from stepstop.pages.aside import LOST, lost_view, moved_views
 from stepstop.pages.atlas import Atlas, Spoken, atlas_of, atlases_of
-from stepstop.pages.call import call_data, call_view
+from stepstop.pages.call import call_data, call_view, calls_beside
 from stepstop.pages.company import Fill
 from stepstop.pages.control import control_view
 from stepstop.pages.counter import counter_view, has_counter
@@ -167,6 +167,8 @@ class _Made:
         for name, content in self._rendered(home):
             self.offline.add(name, content)
             yield name, content
+        for name, content in calls_beside(self.atlas):
+            self.offline.add_beside(name, content)
 
     def _rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
         render, script = self._renderer.render, self._renderer.script

@@ -1,8 +1,8 @@
 /* The page of an agent: one call at a time, by keyboard or by mouse. Nothing is stored, nothing is sent, and
-   what is typed stands in no address. */
+   what is typed stands in no address. Where a caller speaks another language of the site, what is said
+   stands in both. */
 (() => {
   'use strict';
-  const SIGNS = { DANGER: _("DANGER"), WARNING: _("WARNING"), CAUTION: _("CAUTION"), NOTICE: _("NOTICE") };
   const GUARD = 200;
   const LETTERS = '123456789abcdef';
   const [SURE, NOT_SURE, CAN_NOT] = [0, 1, 2];
@@ -10,9 +10,11 @@
   const [desk, step, pathList] = ['desk', 'step', 'path'].map(at);
   const fields = ['number', 'name', 'address'].map((name) => at('f-' + name));
   const edition = document.querySelector('.edition').textContent.replace(/\s+/g, ' ').trim();
-  const word = (name) => (at('words').content.querySelector('[data-w=' + name + ']') ||
+  const word = (name) => calls?.aloud[name] ?? (at('words').content.querySelector('[data-w=' + name + ']') ||
     at('said').content.querySelector('[data-w=' + name + ']')).textContent;
-  const load = loaderOf(desk.dataset.base);
+  /* The languages to choose from; nothing where the site has one. */
+  const tongue = at('tongue');
+  const load = loaderOf(desk.dataset.base, tongue ? [...tongue.options].slice(1).map(({ value }) => value) : []);
   const account = accountOf(word), noting = notingOf(word, account, edition);
   const made = (tag, also, ...content) => {
     const element = document.createElement(tag);
@@ -24,12 +26,13 @@
     return element;
   };
   const list = (tag, lines) => made(tag, {}, ...lines.map((line) => made('li', {}, line)));
-  const lines = (tag, all, className = '') => all.map((each) => made(tag, { className }, each));
   const part = (name, title, ...content) =>
     made('section', { className: name }, made('h2', {}, title), ...content);
   const key = (name) => made('kbd', {}, name);
 
   let data, calls, ways, scoresOf;
+  /* What is said in the caller's language, where that is another one and its words are there. */
+  let theirs = null;
   /* What is said on one call; made anew for the next. */
   let call, keys, editing, shownAt = 0, deadline = 0, tapping = null;
 
@@ -40,6 +43,70 @@
   });
   const begin = () => { call.began ||= Date.now(); };
   const current = () => call.aside || call.walk;
+
+  /* ---- in both languages ---- */
+
+  /* What brings an element of the screen up to the language of now: it stands at those of class `both`. */
+  const fills = new WeakMap();
+  /* A text in the agent's language, and directly with it in the caller's: `other` finds it in that data. */
+  const both = (tag, own, other) => {
+    const element = made(tag, { className: 'both' });
+    const fill = () => {
+      const said = theirs && other(theirs);
+      if (!said) return element.replaceChildren(own);
+      const { lang, dir } = tongue.selectedOptions[0];
+      element.replaceChildren(made('span', { className: 'meant' }, own), ' ', made('span', { className: 'theirs', lang, dir }, said));
+    };
+    fills.set(element, fill);
+    fill();
+    return element;
+  };
+  const lines = (tag, all, others) => all.map((each, i) => both(tag, each, (their) => others(their)?.[i]));
+  const aloud = (name) => both('span', word(name), (their) => their.aloud[name]);
+  /* Pages have the same numbers in all languages, bodies have not. */
+  const bodyOn = (page) => (their) => their.bodies[their.pages[page][0]];
+  const titleOf = (tree) => ({ complaints }) => complaints.find(([id]) => id === tree)?.[1];
+  /* Words are weighed within their language: what is common in one may tell much in another. */
+  const rank = () => {
+    const known = [calls, theirs].filter(Boolean).map(({ complaints }) => [complaints.map(([tree]) => tree),
+      matchingOf(complaints.map(([, title, words]) => title + ' ' + words.join(' ')))]);
+    scoresOf = (text) => {
+      const found = known.map(([trees, scores]) => [trees, scores(text)]);
+      return found[0][1] && calls.complaints.map(([tree]) =>
+        Math.max(...found.map(([trees, scores]) => scores[trees.indexOf(tree)] || 0)));
+    };
+  };
+  const fillAgain = () => {
+    rank();
+    for (const each of step.querySelectorAll('.both')) fills.get(each)();
+  };
+  const loaded = new Map();
+  /* The words of calls in a folder; those of an edition of another shape would be the wrong ones. */
+  const callsIn = async (folder) => {
+    if (!loaded.has(folder)) {
+      const { calls: found } = await load(folder + 'calls.js');
+      if (found.version !== calls.version) throw new RangeError(folder);
+      loaded.set(folder, found);
+    }
+    return loaded.get(folder);
+  };
+  const speak = async () => {
+    const { value } = tongue, status = at('tongue-status');
+    theirs = null;
+    status.textContent = '';
+    fillAgain();
+    if (!value) return;
+    const found = await callsIn(value).catch(() => null);
+    if (tongue.value !== value) return;
+    theirs = found;
+    status.textContent = found ? '' : word('not-loaded');
+    fillAgain();
+  };
+  const speakOwn = () => {
+    if (!tongue) return;
+    tongue.value = '';
+    speak();
+  };
 
   /* ---- what was answered ---- */
 
@@ -88,7 +155,7 @@
 
   /* ---- one screen ---- */
 
-  /* Shows a screen: `choices` are [key, text, act, more keys]. */
+  /* Shows a screen: `choices` are [key, element, act, more keys]. */
   const show = (title, content, choices, { back, focus, where = '', extra = [], chosen = -1, tap = null } = {}) => {
     keys = new Map();
     call.back = back || null;
@@ -98,7 +165,7 @@
       for (const each of [name, ...more]) keys.set(each, act);
       return made('li', {}, made('button', {
         type: 'button', onclick: act, ...i === chosen ? { 'aria-pressed': 'true' } : {},
-      }, key(name), made('span', {}, text)));
+      }, key(name), text));
     });
     const goBack = back ? [made('p', { className: 'keys' }, made('button',
       { type: 'button', onclick: back }, key('Backspace'), ' ', word('back')))] : [];
@@ -111,18 +178,18 @@
     scrollTo(0, 0);
     shownAt = performance.now();
   };
-  const say = (all) => part('say', word('say'), ...lines('p', all));
+  const say = (all, others) => part('say', word('say'), ...lines('p', all, others));
   const note = (all) => part('act', word('do'), list('ul', all));
 
   /* ---- the beginning ---- */
 
-  const showFirst = () => show(word('first-title'), [say([calls.calls.first])], [
-    ['1', word('first-yes'), () => {
+  const showFirst = () => show(word('first-title'), [say([calls.calls.first], (their) => [their.calls.first])], [
+    ['1', aloud('first-yes'), () => {
       begin();
       call.danger.push({ at: Date.now(), said: word('first-yes') });
       toDanger();
     }],
-    ['2', word('first-no'), () => {
+    ['2', aloud('first-no'), () => {
       begin();
       call.danger.push({ at: Date.now(), said: word('first-no') });
       showFacts();
@@ -135,12 +202,13 @@
       const card = calls.calls.cards.find(([id]) => id === 'elsewhere');
       return card ? showCard(card, showFind) : showFind();
     };
-    show(word('facts-title'), [say([word('facts-say'), calls.calls.there]), note([word('facts-do')])], [
-      ['1', word('there-yes'), () => go(true)], ['2', word('there-no'), () => go(false)],
+    const asked = ({ aloud: words, calls: all }) => [words['facts-say'], all.there];
+    show(word('facts-title'), [say(asked(calls), asked), note([word('facts-do')])], [
+      ['1', aloud('there-yes'), () => go(true)], ['2', aloud('there-no'), () => go(false)],
     ], { back: showFirst, focus: fields[0].value ? null : fields[0] });
   };
   const showFind = () => {
-    const field = made('input', { id: 'find', autocomplete: 'off', spellcheck: false, value: call.words });
+    const field = made('input', { id: 'find', className: 'both', autocomplete: 'off', spellcheck: false, value: call.words });
     const status = made('p', { role: 'status' });
     const found = made('ol', { className: 'choices' });
     const isCode = () => /^\s*\d[\d\s.-]{3,}$/.test(field.value);
@@ -153,13 +221,14 @@
         : most ? put(_("{found} of {all} fit these words."), { found: best.length, all: calls.complaints.length })
           : word('find-none');
       found.replaceChildren(...best.map((each) => made('li', {},
-        made('button', { type: 'button', onclick: () => choose(each) }, made('span', {}, each[1])))));
+        made('button', { type: 'button', onclick: () => choose(each) }, both('span', each[1], titleOf(each[0]))))));
     };
     const choose = ([tree, title]) => {
       call.words = isCode() ? '' : field.value.trim();
       start(tree, title);
     };
     field.oninput = look;
+    fills.set(field, look);
     field.onkeydown = (event) => {
       if (event.key === 'Enter' && !event.isComposing) {
         event.preventDefault();
@@ -171,7 +240,7 @@
       }
     };
     show(word('find-title'), [
-      say([word('find-say')]), note([word('find-do')]),
+      say([word('find-say')], (their) => [their.aloud['find-say']]), note([word('find-do')]),
       made('p', {}, made('label', { htmlFor: 'find' }, word('find-label')), field), status, found,
     ], [], { back: showFacts, focus: field });
     look();
@@ -252,7 +321,7 @@
       call.aside = null;
       return call.walk ? go(call.walk) : showFacts();
     }
-    return walk.isEnd() ? showEnd(walk, walk.body()) : showStep(walk, null);
+    return walk.isEnd() ? showEnd(walk, walk.body(), bodyOn(walk.here)) : showStep(walk, null);
   };
   const toDanger = () => {
     begin();
@@ -273,25 +342,36 @@
       return LETTERS[number++];
     });
   };
-  const heard = (all) => part('hear', word('hear'), list('ul', all.map(([they, mayBe, ask]) => {
-    const item = document.createDocumentFragment();
-    item.append('“' + they + '” ' + word('may-be') + ' ' + mayBe + '. ', made('b', {}, word('ask')), ' ' + ask);
+  const heard = (all, others) => part('hear', word('hear'), list('ul', all.map(([they, mayBe, ask], i) => {
+    const item = document.createDocumentFragment(), other = (their) => others(their)?.[i];
+    item.append(both('span', '“' + they + '”', (their) => other(their) && '“' + other(their)[0] + '”'),
+      ' ' + word('may-be') + ' ' + mayBe + '. ', made('b', {}, word('ask')), ' ',
+      both('span', ask, (their) => other(their)?.[2]));
     return item;
   })));
   const takes = ({ minutes, waits }) => put(
     waits ? minutes === 1 ? _("Takes about 1 minute, most of it waiting. Offer to call back.")
       : _("Takes about {minutes} minutes, most of it waiting. Offer to call back.")
       : minutes === 1 ? _("Takes about 1 minute.") : _("Takes about {minutes} minutes."), { minutes });
-  const check = (walk, body) => [
-    ...body.before ? [part('before', word('before'), list('ul', body.before), made('p', {}, word('before-else')))] : [],
+  const check = (walk, body, other) => [
+    ...body.before ? [part('before', aloud('before'),
+      list('ul', lines('span', body.before, (their) => other(their).before)), made('p', {}, word('before-else')))] : [],
     ...walk.isDone() ? [made('p', { className: 'once' }, word('done-already'))] : [],
-    ...body.stop ? [part('stop-if', word('stop-if'), list('ul', body.stop))] : [],
-    part('say', word('say'), ...lines('p', body.say || []), list('ol', body.do)),
-    part('say back', word('say-back'), made('p', {}, calls.calls.repeat),
-      made('p', { className: 'want' }, word('repeat-wanted') + ' ' + body.title +
-        (body.stop ? '; ' + word('and-stop') + ': ' + body.stop.join(' ') : '')),
-      made('p', { className: 'want' }, word('one') + ' ' + takes(body))),
+    ...body.stop ? [part('stop-if', aloud('stop-if'),
+      list('ul', lines('span', body.stop, (their) => other(their).stop)))] : [],
+    part('say', word('say'), ...lines('p', body.say || [], (their) => other(their).say),
+      list('ol', lines('span', body.do, (their) => other(their).do))),
+    part('say back', word('say-back'), both('p', calls.calls.repeat, (their) => their.calls.repeat),
+      made('p', { className: 'want' }, word('repeat-wanted') + ' ',
+        both('span', body.title + (body.stop ? '; ' + word('and-stop') + ': ' + body.stop.join(' ') : ''), (their) => {
+          const { title, stop } = other(their);
+          return title + (stop ? '. ' + their.aloud['stop-if'] + ': ' + stop.join(' ') : '');
+        })),
+      made('p', { className: 'want' }, word('one') + ' ',
+        both('span', '“' + word('each-done') + '”', (their) => '“' + their.aloud['each-done'] + '”'), ' ' + takes(body))),
   ];
+  const never = (all, other) => all
+    ? [part('not', aloud('never'), list('ul', lines('span', all, (their) => other(their).never)))] : [];
   const tapBox = () => {
     const large = made('p', { className: 'count', role: 'status' }), small = made('p', {});
     const counting = countingOf((one, other) => {
@@ -305,21 +385,22 @@
       made('button', { type: 'button', onclick: () => counting.clear() }, word('tap-over'))), large, small)];
   };
   const showStep = (walk, entry) => {
-    const body = entry ? walk.bodyOf(entry) : walk.body();
+    const body = entry ? walk.bodyOf(entry) : walk.body(), other = bodyOn(entry ? entry.page : walk.here);
     const names = lettered(body.answers);
     const field = body.kind === 'note' || body.health ? null
       : made('input', { id: 'raw', autocomplete: 'off', value: entry?.raw || '' });
     const choices = body.answers.map(([text], pick) => [
-      names[pick], body.kind === 'note' ? word('next') : text,
+      names[pick], body.kind === 'note' ? made('span', {}, word('next'))
+        : both('span', text, (their) => other(their).answers[pick][0]),
       () => take(walk, pick, field ? field.value.trim() : ''), ...body.kind === 'note' ? ['Enter'] : [],
     ]);
     const number = walk.path.filter((each) => walk.bodyOf(each).kind !== 'note').length + 1;
-    const signs = (body.signs || []).map(([sign, text]) => made('div', { className: 'sign ' + sign.toLowerCase() },
-      made('p', { className: 'word' }, SIGNS[sign]), made('p', {}, text)));
+    const signs = (body.signs || []).map(([sign, text], i) => made('div', { className: 'sign ' + sign.toLowerCase() },
+      made('p', { className: 'word' }, aloud(sign)), both('p', text, (their) => other(their).signs?.[i][1])));
     const [tap, box] = body.taps ? tapBox() : [];
     show(body.title, [
       ...signs,
-      ...body.do ? check(walk, body) : body.say ? [say(body.say)] : [],
+      ...body.do ? check(walk, body, other) : body.say ? [say(body.say, (their) => other(their).say)] : [],
     ], choices, {
       back: back(walk),
       where: (walk === call.aside ? word('danger-now') : call.complaint.title) + ' · ' + word('question') + ' ' + number,
@@ -328,8 +409,8 @@
       extra: [
         ...box ? [box] : [],
         ...field ? [made('p', { className: 'raw' }, made('label', { htmlFor: 'raw' }, key('/'), ' ', word('their-words')), field)] : [],
-        ...body.hear ? [heard(body.hear)] : [],
-        ...body.never ? [part('not', word('never'), list('ul', body.never))] : [],
+        ...body.hear ? [heard(body.hear, (their) => other(their).hear)] : [],
+        ...never(body.never, other),
         ...body.why ? [made('details', {}, made('summary', {}, word('why')), made('p', {}, body.why))] : [],
       ],
     });
@@ -337,11 +418,13 @@
 
   /* ---- the end ---- */
 
-  const showEnd = (walk, body) => {
+  const soon = ({ soon: [when] }, { aloud: words }) => words.soon + ' ' + when + '.';
+  const who = ({ who: comes }, { aloud: words }) => words['who-comes'] + ' ' + comes;
+  const showEnd = (walk, body, other) => {
     const isDanger = body.kind === 'danger';
     call.end = body;
     call.found = null;
-    const notes = made('textarea', { id: 'notes', rows: 16, readOnly: true });
+    const notes = made('textarea', { id: 'notes', className: 'both', rows: 16, readOnly: true });
     const status = made('p', { role: 'status' });
     const fill = () => {
       call.ended = Date.now();
@@ -354,6 +437,7 @@
       call.facts = {
         ...Object.fromEntries(['number', 'name', 'address'].map((name, i) => [name, fields[i].value.trim()])),
         there: call.there, words: call.words,
+        speaks: tongue?.value ? { code: tongue.selectedOptions[0].lang, name: tongue.selectedOptions[0].text } : null,
       };
       notes.value = noting.text(call);
       return followed;
@@ -365,16 +449,18 @@
         status.textContent = word('copied');
       }, () => { status.textContent = word('not-copied'); });
     };
+    fills.set(notes, fill);
     const followed = fill();
     const content = [
-      ...body.say ? [say(body.say)] : [],
+      ...body.say ? [say(body.say, (their) => other(their).say)] : [],
       ...isDanger ? [part('act', word('do'), made('p', {}, word('end-call')))] : [],
-      ...body.outside ? [part('say', word('outside'), ...lines('p', body.outside))] : [],
-      ...body.never ? [part('not', word('never'), list('ul', body.never))] : [],
+      ...body.outside ? [part('say', word('outside'), ...lines('p', body.outside, (their) => other(their).outside))] : [],
+      ...never(body.never, other),
       part('act', word('do'), list('ul', [
-        ...body.soon && !isDanger ? [word('soon') + ' ' + body.soon[0] + '. ' + word('book')] : [],
-        ...body.left ? [body.left] : [],
-        ...body.who ? [word('who-comes') + ' ' + body.who] : [],
+        ...body.soon && !isDanger ? [made('span', {}, both('span', soon(body, calls), (their) => soon(other(their), their)),
+          ' ' + word('book'))] : [],
+        ...body.left ? [both('span', body.left, (their) => other(their).left)] : [],
+        ...body.who ? [both('span', who(body, calls), (their) => who(other(their), their))] : [],
         ...isDanger ? [word('after-danger') + ' ' + calls.calls.nobody.join(' ')] : [],
       ])),
     ];
@@ -403,7 +489,8 @@
     call.aside = null;
     editing = null;
     const isHurried = call.walk.words().includes(calls.raised);
-    showEnd(call.walk, calls.bodies[calls.stops[Number(isHurried)]]);
+    const stop = ({ bodies, stops }) => bodies[stops[Number(isHurried)]];
+    showEnd(call.walk, stop(calls), stop);
   };
   /* How calls of this page ended: numbers of them and nothing of anybody, until the page is left. */
   const counts = new Map();
@@ -430,6 +517,7 @@
     deadline = 0;
     at('timer').textContent = '';
     editing = null;
+    speakOwn();
     call = anew();
     showFirst();
   };
@@ -441,7 +529,9 @@
     const was = then || resumeScreen();
     begin();
     call.cards.push({ at: Date.now(), name });
-    show(name, [say(says), ...does.length ? [note(does)] : []], [['1', word('go-back'), was, 'Enter']], { back: was });
+    const other = (their) => their.calls.cards.find(([id]) => id === card[0])?.[3];
+    show(name, [say(says, other), ...does.length ? [note(does)] : []],
+      [['1', made('span', {}, word('go-back')), was, 'Enter']], { back: was });
   };
   /* What leads back to the screen of now. */
   const resumeScreen = () => {
@@ -498,13 +588,16 @@
         }
         return;
       }
-      if (tapping && event.key === ' ' && !target.matches('button, summary')) {
+      if (tapping && event.key === ' ' && !target.matches('button, summary, select')) {
         event.preventDefault();
         if (!event.repeat) tapping.down();
         return;
       }
-      const isPressed = target.matches('button, summary, a, [type=checkbox]') && /^( |Enter)$/.test(event.key);
-      if (isPressed || event.repeat || !at('keys-on').checked) return;
+      /* Letters would choose a language, too. */
+      const isKey = at('keys-on').checked;
+      if (isKey && target === tongue && event.key.length === 1 && event.key !== ' ') event.preventDefault();
+      const isPressed = target.matches('button, summary, a, select, [type=checkbox]') && /^( |Enter)$/.test(event.key);
+      if (isPressed || event.repeat || !isKey) return;
       if (performance.now() - shownAt < GUARD) return;
       const act = keys.get(event.key) || known.get(event.key);
       if (act) {
@@ -526,7 +619,7 @@
     data = self.stepstop.trail;
     calls = self.stepstop.calls;
     ways = waysOf(data);
-    scoresOf = matchingOf(calls.complaints.map(([, title, words]) => title + ' ' + words.join(' ')));
+    rank();
     at('cards').replaceChildren(...calls.calls.cards.map((card) => made('li', {}, made('button',
       { type: 'button', onclick: () => showCard(card) }, key(card[1]), ' ', card[2]))),
     made('li', {}, made('button', { type: 'button', onclick: startTimer }, key('t'), ' ' +
@@ -534,6 +627,10 @@
     made('li', {}, made('button', { type: 'button', onclick: stopHere }, key('.'), ' ' + word('stop-here'))));
     call = anew();
     listen();
+    if (tongue) {
+      tongue.value = '';
+      tongue.onchange = speak;
+    }
     at('unscripted').remove();
     desk.hidden = false;
     showFirst();

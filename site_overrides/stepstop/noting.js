@@ -28,6 +28,7 @@ const notingOf = (word, account, edition) => {
       [word('who-where'), [
         ...line('number', facts.number), ...line('name', facts.name), ...line('address', facts.address),
         word('there') + ' ' + yesOrNo(facts.there),
+        ...facts.speaks ? [word('speaks') + ' ' + facts.speaks.name] : [],
       ]],
       [word('own'), facts.words ? [quoted(facts.words)] : []],
       ['', [
@@ -60,6 +61,7 @@ const notingOf = (word, account, edition) => {
       caller: {
         number: facts.number, name: facts.name, address: facts.address,
         'at-the-house': facts.there, words: facts.words,
+        ...facts.speaks ? { speaks: facts.speaks.code } : {},
       },
       complaint: call.complaint,
       fails: told ? told.fails : '',

@@ -2,7 +2,8 @@
 
    edition   hash over the hashes of all files: the name of this edition's cache
    files     `stem.hash` of each file of pages, below offline/: the core, what is common, the rest
-   places    first part of a page's name, or the whole name of a table of causes -> number of its file
+   places    first part of a page's name, or the whole name of a table of causes or of what a call says in
+             another language, which may lie beside this root -> number of its file
    next      for each file, the numbers of those that its pages lead to
    apart     numbers of those that few need: tables of causes, and what an agent's page has
    mark      what every page of this edition holds, or empty
@@ -38,6 +39,8 @@ const PLACES = new Map(Object.entries(PLAN.places));
 const fileOf = (name) => PLACES.get(name) ?? PLACES.get(name.split('/')[0]);
 const tableOf = (name) => PLACES.get(name.split('/')[0] + '/likely.js');
 const APART = new Set(PLAN.apart);
+const BESIDE = new Map([...PLACES.keys()].filter((name) => name.startsWith('../'))
+  .map((name) => [new URL(name, ROOT).href, name]));
 
 /* Fetching a file of pages: what it holds must be what its name says, else it is not taken. */
 const fetched = async (file) => {
@@ -162,9 +165,9 @@ const answer = async (request, names, number) => {
 };
 
 const respond = (event) => {
-  const { request } = event;
-  if (request.method !== 'GET' || !request.url.startsWith(ROOT)) return;
-  const name = nameOf(request.url), number = fileOf(name);
+  const { request } = event, beside = BESIDE.get(request.url);
+  if (request.method !== 'GET' || !(beside || request.url.startsWith(ROOT))) return;
+  const name = beside || nameOf(request.url), number = fileOf(name);
   const isPage = request.mode === 'navigate';
   if (!isPage && number === undefined) return;
   const names = isPage ? spellings(name) : [name];

@@ -452,6 +452,14 @@ def test_a_wrong_code_is_said_to_be_wrong(desk, ways):
     assert desk.title == "What is wrong?"
 
 
+def test_in_a_site_of_one_language_there_is_none_to_choose(desk):
+    assert desk.tab.locator("select").count() == 0
+    desk.greet("no heat")
+    assert desk.tab.locator(".meant, .theirs").count() == 0
+    loaded = desk.tab.evaluate("[...document.scripts].filter(e => e.src).map(e => e.src)")
+    assert [name.rpartition("/")[2] for name in loaded].count("calls.js") == 1
+
+
 # ---- what is said ----
 
 

@@ -401,10 +401,24 @@ class CodeView:
 
 
 @dataclass(frozen=True, slots=True)
+class CallTongue:
+    """A language that a caller may speak, beside that of the page."""
+
+    folder: str
+    """Where the page's data lie in it, from the page's own folder."""
+    code: str
+    name: str
+    """The language's own name."""
+    direction: str
+
+
+@dataclass(frozen=True, slots=True)
 class CallView:
     """The page of a call agent; its words stand in its template and in its data."""
 
     frame: Frame
+    tongues: tuple[CallTongue, ...]
+    """The other languages of the site."""
 
 
 @dataclass(frozen=True, slots=True)
