@@ -3,13 +3,9 @@
   const button = document.getElementById('aloud'), voice = self.speechSynthesis;
   const pressed = (yes) => button.setAttribute('aria-pressed', yes);
   /* [language, text] of what shows: what a gate still hides is not read. */
-  const parts = (node, lang) => {
-    if (node.nodeType === 3) return node.data.trim() ? [[lang, node.data]] : [];
-    if (node.nodeType !== 1 || !node.getClientRects().length) return [];
-    const own = node.lang || lang;
-    return node.querySelector('[lang]') ? [...node.childNodes].flatMap((each) => parts(each, own))
-      : [[own, node.innerText]];
-  };
+  const parts = (node, lang) => !node.getClientRects().length ? []
+    : node.querySelector('[lang]') ? [...node.children].flatMap((each) => parts(each, each.lang || lang))
+      : [[lang, node.innerText]];
   button.hidden = !voice;
   button.onclick = () => {
     const reads = voice.speaking;
