@@ -5,6 +5,7 @@ import json
 import random
 import re
 from dataclasses import replace
+from datetime import date
 from posixpath import join, normpath
 
 import pytest
@@ -12,8 +13,9 @@ from bs4 import BeautifulSoup
 
 from browser.bilingual import CODES, atlases, both, spoken
 from browser.sites import REAL, TODAY, course_of, small_library
+from stepstop.company.hours import Opening, Span, lines
 from stepstop.edition import EditionError, edition_for, look_files
-from stepstop.language.messages import file_of, update
+from stepstop.language.messages import file_of, long_date, update
 from stepstop.language.prose import texts
 from stepstop.offline import Offline
 from stepstop.pages.address import REHEARSED, START, WORKER
@@ -286,3 +288,15 @@ def test_a_link_into_pages_in_the_company_s_language_says_so(site):
                     assert ('hreflang="en"' in more) == (code == "es"), name
                     assert said.endswith(" (en inglés)") == (code == "es"), name
     assert counted["en"] == counted["es"] > 500
+
+
+def test_a_company_s_hours_and_dates_are_said_in_the_language():
+    week = [Span(day, 450, 1080) for day in range(5)] + [Span(5, 540, 720), Span(5, 780, 1440)]
+    opening = Opening("America/Chicago", tuple(week), ())
+    assert lines(opening, atlases()["es"].worded) == (
+        ("Lunes a viernes", "7:30 a. m. a 6 p. m."),
+        ("Sábado", "9 a. m. a mediodía y 1 p. m. a medianoche"),
+        ("Domingo", "cerrado"),
+    )
+    assert long_date(date(2026, 12, 25), "es") == "25 de diciembre de 2026"
+    assert long_date(date(2027, 1, 1), "en") == "January 1, 2027"

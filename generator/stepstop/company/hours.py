@@ -29,7 +29,17 @@ from functools import cache
 from itertools import groupby
 from zoneinfo import ZoneInfo, available_timezones
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+from stepstop.language.tongue import ENGLISH, Worded, phrase
+
+DAYS = (
+    phrase("Monday"),
+    phrase("Tuesday"),
+    phrase("Wednesday"),
+    phrase("Thursday"),
+    phrase("Friday"),
+    phrase("Saturday"),
+    phrase("Sunday"),
+)
 NOON, DAY = 720, 1440
 """Minutes after midnight."""
 
@@ -93,12 +103,12 @@ def is_open(opening: Opening, instant: datetime) -> bool:
     )
 
 
-def lines(opening: Opening) -> tuple[tuple[str, str], ...]:
+def lines(opening: Opening, worded: Worded = ENGLISH.worded) -> tuple[tuple[str, str], ...]:
     """The week in words: days, and their hours. Days in a row with equal hours are one line."""
     spans = _joined(opening.spans)
-    week = [_hours([span for span in spans if span.day == day]) for day in range(len(DAYS))]
+    week = [_hours([s for s in spans if s.day == day], worded) for day in range(len(DAYS))]
     rows = groupby(range(len(DAYS)), key=week.__getitem__)
-    return tuple((_days(list(days)), hours) for hours, days in rows)
+    return tuple((_days(list(days), worded), hours) for hours, days in rows)
 
 
 def plain(opening: Opening) -> str:
@@ -120,28 +130,37 @@ def _joined(spans: Sequence[Span]) -> list[Span]:
     return found
 
 
-def _days(days: Sequence[int]) -> str:
-    first, last = DAYS[days[0]], DAYS[days[-1]]
+def _days(days: Sequence[int], worded: Worded) -> str:
+    first, last = worded(DAYS[days[0]]), worded(DAYS[days[-1]])
     if len(days) == len(DAYS):
-        return "Every day"
+        return worded("Every day")
     if len(days) == 1:
-        return first
-    return f"{first} and {last}" if len(days) == 2 else f"{first} to {last}"
+        said = first
+    elif len(days) == 2:
+        said = worded("{first} and {last}", first=first, last=last)
+    else:
+        said = worded("{first} to {last}", first=first, last=last)
+    return said[:1].upper() + said[1:]  # In many languages days begin with a small letter.
 
 
-def _hours(spans: Sequence[Span]) -> str:
+def _hours(spans: Sequence[Span], worded: Worded) -> str:
     """The hours of one day."""
     if any((span.start, span.end) == (0, DAY) for span in spans):
-        return "all day"
-    return " and ".join(f"{_time(s.start)} to {_time(s.end)}" for s in spans) or "closed"
+        return worded("all day")
+    said = ""
+    for span in spans:
+        start, end = _time(span.start, worded), _time(span.end, worded)
+        hours = worded("{start} to {end}", start=start, end=end)
+        said = worded("{hours} and {more}", hours=said, more=hours) if said else hours
+    return said or worded("closed")
 
 
-def _time(minute: int) -> str:
+def _time(minute: int, worded: Worded) -> str:
     # Many people take 12 AM for noon, so neither twelve is said as a number.
     if minute in (0, DAY):
-        return "midnight"
+        return worded("midnight")
     if minute == NOON:
-        return "noon"
+        return worded("noon")
     hour, rest = divmod(minute, 60)
     shown = f"{(hour - 1) % 12 + 1}:{rest:02}" if rest else f"{(hour - 1) % 12 + 1}"
-    return f"{shown} {'AM' if minute < NOON else 'PM'}"
+    return worded("{time} AM", time=shown) if minute < NOON else worded("{time} PM", time=shown)

@@ -11,10 +11,12 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from io import BytesIO
 from pathlib import Path
 
 from babel import Locale, UnknownLocaleError
+from babel.dates import format_date
 from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import PoFileError, read_po, write_po
 
@@ -173,6 +175,11 @@ def update(found: Iterable[Text], path: Path) -> tuple[int, int]:
     except OSError as error:
         raise LanguageError(f"{path} can't be written: {error.strerror}") from error
     return len(wanted), sum(1 for key in wanted if not words.of.get(key))
+
+
+def long_date(day: date, code: str) -> str:
+    """A date as people who read the language write it (CLDR, through Babel); `LanguageError`."""
+    return format_date(day, "long", locale=locale_of(code))
 
 
 def locale_of(code: str) -> Locale:

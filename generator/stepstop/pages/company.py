@@ -9,10 +9,11 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from stepstop.company import colours, hours
-from stepstop.company.model import CALL, PRESSING, After, Brand, Company
+from stepstop.company.model import CALL, PRESSING, After, Brand, Company, Licence
 from stepstop.company.shapes import shown as as_written
 from stepstop.edition import Edition
-from stepstop.language.tongue import Worded, phrase
+from stepstop.language.messages import long_date
+from stepstop.language.tongue import Tongue, Worded, phrase
 from stepstop.model import Library, Place
 from stepstop.pages.frame import reviewed
 from stepstop.pages.rendering import Renderer
@@ -60,25 +61,26 @@ class AfterView:
 
 
 def company_view(
-    company: Company, logo: str, place: Place, date: str, worded: Worded
+    company: Company, logo: str, place: Place, date: str, tongue: Tongue
 ) -> CompanyView:
-    """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due."""
-    review = company.review
+    """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due.
+
+    Its own words are in its own language, whatever that of the page.
+    """
+    review, worded = company.review, tongue.worded
     who = reviewed(review, date, worded) if review else ""
     return CompanyView(
         name=str(company.name),
         logo=Markup(logo),
         phone=number(company.phone),
-        hours=hours.lines(company.opening),
+        hours=hours.lines(company.opening, worded),
         opening=hours.plain(company.opening),
-        closed=tuple(_day(each) for each in sorted(company.opening.closed)),
+        closed=tuple(_day(each, tongue) for each in sorted(company.opening.closed)),
         after=_after(company.after, place) if company.after else None,
         text=str(company.text),
         text_shown=as_written(company.text) if company.text else "",
         book=str(company.book),
-        licences=tuple(
-            f"{each.kind} {each.number}, held by {each.holder}" for each in company.licences
-        ),
+        licences=tuple(_licence(each, worded) for each in company.licences),
         area=tuple(plain(fill(each, place)) for each in company.area),
         nobody_can_come=fill(company.nobody_can_come, place),
         unserved=fill(company.unserved.say, place) if company.unserved else (),
@@ -86,10 +88,14 @@ def company_view(
     )
 
 
-def _day(date: str) -> str:
+def _licence(licence: Licence, worded: Worded) -> str:
+    given = {"kind": licence.kind, "number": licence.number, "holder": licence.holder}
+    return worded("{kind} {number}, held by {holder}", **given)
+
+
+def _day(date: str, tongue: Tongue) -> str:
     """A date as people read it."""
-    day = datetime.date.fromisoformat(date)
-    return f"{day:%B} {day.day}, {day.year}"
+    return long_date(datetime.date.fromisoformat(date), tongue.code)
 
 
 def _after(after: After, place: Place) -> AfterView:
@@ -114,9 +120,7 @@ class Fill:
         company = brand.company
         self._company, self._library, self._renderer = company, library, renderer
         self._edition = edition
-        self._view = company_view(
-            company, brand.logo, edition.place, edition.date, edition.tongue.worded
-        )
+        self._view = company_view(company, brand.logo, edition.place, edition.date, edition.tongue)
         self._sheet = colours.sheet(company.colours) if company.colours else ""
         self._styles: dict[str, Inline] = {}
         self._known: dict[str, str] = {}
