@@ -17,9 +17,6 @@ def no_collecting() -> Iterator[None]:
         yield
     finally:
         if was_on:
-            # All that was made counts as old now, or else the next search would go through it.
-            gc.freeze()
-            gc.unfreeze()
             gc.enable()
 
 
