@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from browser.sites import REAL, laid_out, small_library
 from stepstop.cli import main
+from stepstop.effort import survey
 from stepstop.effort.carry import World
 from stepstop.picture import shares as shares_of
 from stepstop.picture.drawing import HEIGHT, KINDS, WIDTH, _laid, drawing, percent
@@ -176,7 +177,7 @@ def called(tmp_path, monkeypatch):
     course, errors = world.journey.course, world.callers.errors_of("both")
     ready = SimpleNamespace(complaints=world.complaints, world=SimpleNamespace(), survey=None)
     ready.world = World(world, errors)
-    monkeypatch.setattr(shares_of, "prepare", lambda *_, **__: (ready, []))
+    monkeypatch.setattr(survey, "prepare", lambda *_, **__: (ready, []))
     return folder, course
 
 
@@ -213,7 +214,7 @@ def test_shares_are_kept_and_then_nothing_is_counted(called, monkeypatch):
     first = path.read_bytes()
     shares_of.keep(course, folder)
     assert path.read_bytes() == first
-    monkeypatch.setattr(shares_of, "prepare", lambda *_, **__: pytest.fail("counted"))
+    monkeypatch.setattr(survey, "prepare", lambda *_, **__: pytest.fail("counted"))
     found, problems = shares_of.shares(course, folder, tree)
     assert problems == []
     assert found == pytest.approx(counted, abs=1e-4)
