@@ -9,11 +9,11 @@ from __future__ import annotations
 import hashlib
 import json
 from array import array
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import chain, islice
+from itertools import chain, count, islice
 from pathlib import Path
 from typing import Any
 
@@ -272,7 +272,8 @@ class _Lines:
     """Texts as numbers of their lines, and as pieces: runs of lines that always stand together."""
 
     def __init__(self) -> None:
-        self._number = _Numbered({_END: 0})
+        self._number = defaultdict(count(1).__next__, {_END: 0})
+        """Line -> its number, given as it comes."""
         self._lines = array("i", [0])
         """The lines of all texts, by their numbers, with the end of a text around each."""
         self._places: dict[str, tuple[int, int]] = {}
@@ -320,14 +321,6 @@ class _Lines:
         return after
 
 
-class _Numbered(dict[Any, int]):
-    """Gives each key that it is asked for a number, in the order of their coming."""
-
-    def __missing__(self, key: Any) -> int:
-        self[key] = number = len(self)
-        return number
-
-
 @dataclass(frozen=True, slots=True)
 class _Cut:
     """Texts cut into pieces; the first line's number tells a piece."""
@@ -366,7 +359,8 @@ def _pack(
 
     `said` tells what stands in a piece.
     """
-    number = _Numbered((piece, n) for n, piece in enumerate(chain(before, pieces)))
+    known = {piece: n for n, piece in enumerate(chain(before, pieces))}
+    number = defaultdict(count(len(known)).__next__, known)
     found = {name: list(map(number.__getitem__, each)) for name, each in pages.items()}
     own = [said(piece) for piece in islice(number, len(before), None)]
     return _Pack(stem, tuple(found), _json({"pages": found, "pieces": own, **more}))

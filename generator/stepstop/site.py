@@ -116,9 +116,9 @@ def site_files(
     offline is another thing in each. What is kept is each line once, since what works offline is
     made of all pages, and comes last.
     """
-    first, *further = atlases_of([(course, edition), *others])
-    root = _Made(first, overrides)
     with no_collecting():
+        first, *further = atlases_of([(course, edition), *others])
+        root = _Made(first, overrides)
         yield from root.files(edition, home)
         for atlas in further:
             own = atlas.edition
@@ -130,8 +130,8 @@ def site_files(
 
 def page_files(course: Course, edition: Edition) -> Iterator[tuple[str, bytes]]:
     """(file, content) of the pages that walks are made of, and of nothing beside them."""
-    renderer, atlas = Renderer((), edition.tongue), atlas_of(course, edition)
     with no_collecting():
+        renderer, atlas = Renderer((), edition.tongue), atlas_of(course, edition)
         for name, template, view in _walked(atlas):
             yield name, renderer.render(template, view)
 
@@ -220,9 +220,9 @@ class Forms:
     def __init__(
         self, course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
     ) -> None:
-        self._made = _Made(atlas_of(course, edition), overrides)
-        self._atlas = self._made.atlas
         with no_collecting():
+            self._made = _Made(atlas_of(course, edition), overrides)
+            self._atlas = self._made.atlas
             self._files = {n: form_of(content) for n, content in self._made.rendered(home)}
 
     def fit(self, course: Course, edition: Edition) -> bool:

@@ -148,9 +148,10 @@ def read_text(text: str, name: str) -> tuple[Node | None, list[Problem]]:
     if problems:
         return None, problems
     reader = _Reader(name, _comments(text))
+    take = reader.taking()
     try:
         for event in yaml.parse(text, Loader=yaml.CLoader):
-            reader.take[type(event)](event)
+            take[type(event)](event)
     except _Stop as stop:
         return None, [*reader.problems, stop.problem]
     except yaml.YAMLError as error:
@@ -239,7 +240,13 @@ class _Reader:
         self.problems: list[Problem] = []
         self._stack: list[_Open] = []
         self._documents = 0
-        self.take: dict[type[yaml.Event], Callable[[Any], None]] = {
+
+    def taking(self) -> dict[type[yaml.Event], Callable[[Any], None]]:
+        """Kind of an event -> what takes one, in order.
+
+        A reader with its own methods in it would stay, with all nodes, until garbage is searched.
+        """
+        return {
             yaml.ScalarEvent: self._scalar,
             yaml.MappingStartEvent: self._open,
             yaml.SequenceStartEvent: self._open,
@@ -251,7 +258,6 @@ class _Reader:
             yaml.StreamStartEvent: self._pass,
             yaml.StreamEndEvent: self._pass,
         }
-        """Takes one event of each kind, in order."""
 
     def _pass(self, event: Any) -> None:
         """Nothing is to be kept of it."""

@@ -31,13 +31,15 @@ def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
         tree.id: {name: place for place, name in enumerate((*tree.steps, *tree.outcomes))}
         for tree in library.trees.values()
     }
-    homes = {id: _home(page, atlas) for id, page in atlas.pages.items()}
+    trees = {id: atlas.trees_of(page) for id, page in atlas.pages.items()}
     known = _Known(
         atlas,
         _places(atlas.pages),
         _places(graph.topological_order(atlas.edges)),
         dict(_outcomes(atlas)),
-        {id: (home.id, written[home.id][_name(atlas.pages[id])]) for id, home in homes.items()},
+        trees,
+        {id: written[each[-1].id][_name(atlas.pages[id])] for id, each in trees.items()},
+        {id: (page.tree, page.name, page.mode.boundary) for id, page in atlas.pages.items()},
         {
             id: tuple((answer_text(move, atlas), move.to) for move in choices(page))
             for id, page in atlas.pages.items()
@@ -70,8 +72,12 @@ class _Known:
     rank: Mapping[str, int]
     """Page id -> its place in an order in which no answer leads back; some pages have none."""
     outcomes: Mapping[str, views.OutcomeView]
-    written: Mapping[str, tuple[str, int]]
-    """Page id -> the tree that its step or outcome is written in, and the place there."""
+    trees: Mapping[str, tuple[Tree, ...]]
+    """Page id -> the files that it is written in; its step or outcome is in the last one."""
+    written: Mapping[str, int]
+    """Page id -> the place of its step or outcome in that file."""
+    names: Mapping[str, tuple[str, str, str]]
+    """Page id -> what it has in common with its copy for those who must call first."""
     answers: Mapping[str, tuple[tuple[str, str], ...]]
     """Page id -> text and next page of each answer, in the order that they are shown."""
 
@@ -94,13 +100,13 @@ class _Pair:
 def _pocket_view(tree: Tree, root: str, known: _Known) -> views.PocketView:
     atlas, file = known.atlas, pocket_file(tree.id)
     pages = _pages(root, known)
-    pairs = _sorted(_pairs(pages), root, known)
+    pairs = _sorted(_pairs(pages, known), root, known)
     ids = _ids(pairs)
     calls = (ids[stop_and_call(hurry=hurry)] for hurry in (False, True))
     stop = _answer(atlas.worded("Stop here and call"), *calls)
     begin, danger = f"#{ids[root]}", ids[atlas.danger]
     return views.PocketView(
-        frame=_frame(tree, file, pages, begin, stop, atlas),
+        frame=_frame(tree, file, pages, begin, stop, known),
         complaint=tree.title,
         begin=begin,
         danger=f"#{danger}",
@@ -119,9 +125,10 @@ def _frame(
     pages: Iterable[Page],
     begin: str,
     stop: views.PocketAnswer,
-    atlas: Atlas,
+    known: _Known,
 ) -> views.Frame:
-    written = {each.id: each for page in pages for each in atlas.trees_of(page)}
+    atlas = known.atlas
+    written = {each.id: each for page in pages for each in known.trees[page.id]}
     own = frame(
         file,
         atlas.worded("{title}: all steps in one file", title=tree.title),
@@ -144,10 +151,10 @@ def _pages(root: str, known: _Known) -> list[Page]:
     return [atlas.pages[id] for id in found]
 
 
-def _pairs(pages: Iterable[Page]) -> list[_Pair]:
+def _pairs(pages: Iterable[Page], known: _Known) -> list[_Pair]:
     found: dict[tuple[str, str, str], dict[bool, Page]] = {}
     for page in pages:
-        found.setdefault((page.tree, page.name, page.mode.boundary), {})[page.mode.hurry] = page
+        found.setdefault(known.names[page.id], {})[page.mode.hurry] = page
     return [_Pair(pair.get(False), pair.get(True)) for pair in found.values()]
 
 
@@ -161,19 +168,14 @@ def _sorted(pairs: Iterable[_Pair], root: str, known: _Known) -> list[_Pair]:
     placed = sorted(pairs, key=lambda pair: known.rank.get(pair.page.id, len(known.rank)))
     chapters: dict[str, int] = {}
     for pair in placed:
-        chapters.setdefault(known.written[pair.page.id][0], len(chapters))
+        chapters.setdefault(known.trees[pair.page.id][-1].id, len(chapters))
 
     def place(pair: _Pair) -> tuple[bool, bool, int, int]:
         page = pair.page
-        home, written = known.written[page.id]
-        return page.id != root, page.step is None, chapters[home], written
+        chapter = chapters[known.trees[page.id][-1].id]
+        return page.id != root, page.step is None, chapter, known.written[page.id]
 
     return sorted(placed, key=place)
-
-
-def _home(page: Page, atlas: Atlas) -> Tree:
-    """The file that the step or outcome is written in."""
-    return atlas.trees_of(page)[-1]
 
 
 def _name(page: Page) -> str:
