@@ -7,6 +7,18 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+_is_short = False
+"""Whether this process makes one site and ends."""
+
+
+def makes_one_site() -> None:
+    """Say that this process makes one site and ends, so that nothing it makes turns into garbage.
+
+    In one that goes on, what is made anew would be kept beside what was made before.
+    """
+    global _is_short
+    _is_short = True
+
 
 @contextmanager
 def no_collecting() -> Iterator[None]:
@@ -17,6 +29,10 @@ def no_collecting() -> Iterator[None]:
         yield
     finally:
         if was_on:
+            if _is_short:
+                # All that was made counts as old now, or else the next search would go through it.
+                gc.freeze()
+                gc.unfreeze()
             gc.enable()
 
 

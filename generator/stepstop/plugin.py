@@ -26,6 +26,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel, file_sort_key
 from mkdocs.utils import CountHandler
 
 from stepstop.bundle import STUBS, Bundle, BundleError, Order, Stub, bundle, fingerprint
+from stepstop.collecting import makes_one_site
 from stepstop.loader import TREE_FOLDERS
 from stepstop.overlay.layers import files_of, folders
 from stepstop.preview import problem_page, relaxed
@@ -94,6 +95,8 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         """Note what MkDocs was asked for; also keeps this object between previews."""
         self._is_preview = command == "serve"
         self._is_partial = dirty
+        if not self._is_preview:
+            makes_one_site()
 
     @event_priority(_FIRST)
     def on_config(self, config: MkDocsConfig) -> None:
