@@ -187,7 +187,9 @@ def made(tmp_path_factory):
         site = whole_site(course, edition)
         files |= {f"{name}/{path}": content for path, content in site.items()}
         files[f"{name}/booklet.html"] = booklet(course, edition, paper="a4")
-        files[f"{name}/changes.html"], count = changes_page(course, edition, read_told(earlier))
+        files[f"{name}/changes.html"], count = changes_page(
+            course, edition, read_told(earlier, "en")
+        )
         assert count > 10
     # What leads on by itself is looked at where it stands.
     stay = {n: re.sub(rb'<meta http-equiv="refresh"[^>]*>', b"", each) for n, each in files.items()}
@@ -196,7 +198,7 @@ def made(tmp_path_factory):
     # An edition that is hostile itself, compared with one that isn't.
     later = laid_out(target / "other")
     edition = edition_for(later, target / "other", today=TODAY, environ={})
-    files["back.html"], _ = changes_page(later, edition, read_told(target / "site" / "plain"))
+    files["back.html"], _ = changes_page(later, edition, read_told(target / "site" / "plain", "en"))
     write_site({"back.html": files["back.html"]}, target / "site")
     return Made(hostile, course, editions, target / "site", files)
 

@@ -402,7 +402,7 @@ def test_without_the_words_of_that_language_a_call_goes_on(browser, home):
     assert tab.locator(".theirs").count() == 0
     greet(tab, "no hay calefacción")
     key(tab, ".")
-    assert "Quien llama habla: English" in tab.input_value("#notes")
+    assert "Idioma de quien llama: English" in tab.input_value("#notes")
     context.close()
 
 

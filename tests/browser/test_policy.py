@@ -147,7 +147,7 @@ def pages(tmp_path_factory):
         patch.setattr(Renderer, "render", noted)
         Forms(course, plain)
         booklet(course, plain, paper="letter")
-        changes_page(course, plain, read_told(earlier))
+        changes_page(course, plain, read_told(earlier, "en"))
     found |= {(template, "all"): page for template, page in templates.items()}
     site = build_site(course, company)
     for name in ("index.html", "hot/quiet.html", "cold/pocket.html"):
