@@ -806,7 +806,6 @@ def export_command(
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import site_files
-    from stepstop.tongues import MissingWords, in_languages
 
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
@@ -823,11 +822,9 @@ def export_command(
             brand=brand,
         )
         codes = languages if brand is None else languages[:1]
-        [(own, first), *others] = in_languages(course, edition, codes, trees, over)
+        [(own, first), *others] = _in_languages(course, edition, codes, trees, over)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
-    except MissingWords as error:
-        _fail(error.problems)
     try:
         count = publish(site_files(own, first, overrides=over, others=others), folder)
     except (PageError, NoWords) as error:
@@ -981,17 +978,20 @@ def _nudge(given: str) -> tuple[float, float]:
     return across, down
 
 
-def _in_language(
-    course: Course, edition: Edition, code: str, trees: Path
-) -> tuple[Course, Edition]:
-    """The course and its edition in a language; ends with all words that it lacks."""
+def _in_languages(
+    course: Course,
+    edition: Edition,
+    codes: Sequence[str],
+    trees: Path,
+    overrides: tuple[Path, ...] = (),
+) -> tuple[tuple[Course, Edition], ...]:
+    """`tongues.in_languages`; ends with all words that a language lacks."""
     from stepstop.tongues import MissingWords, in_languages
 
     try:
-        [spoken] = in_languages(course, edition, [code], trees)
+        return in_languages(course, edition, codes, trees, overrides)
     except MissingWords as error:
         _fail(error.problems)
-    return spoken
 
 
 def _for(
@@ -1070,7 +1070,7 @@ def booklet_command(
             raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
-        course, edition = _in_language(course, edition, language, trees)
+        [(course, edition)] = _in_languages(course, edition, [language], trees)
         size = paper or ("letter" if edition.place.id in ("us", "ca") else "a4")
         page = booklet(course, edition, paper=size, complaints=complaints)
         into.write_bytes(printed(page, edition.date) if into.suffix == ".pdf" else page)
@@ -1121,7 +1121,7 @@ def changes_command(
     course, brand = _for(company, found, (), place)
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
-        course, edition = _in_language(course, edition, language, trees)
+        [(course, edition)] = _in_languages(course, edition, [language], trees)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     page, count = changes_page(course, edition, before)

@@ -10,7 +10,7 @@ import hashlib
 import json
 from array import array
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import chain, count, islice
@@ -209,15 +209,15 @@ class _Kept:
         for name, pieces in cut.texts.items():
             home = _first(name) if _first(name) in asking else ""
             inside.setdefault(home, {})[name] = pieces
-        before = {piece: number for number, piece in enumerate(_shared(cut, inside))}
+        before = list(_shared(cut, inside))
         core = sorted(self.first.names())
         self.first.add(NOT_KEPT, self.not_kept)
         first = self.first.cut([*core, NOT_KEPT])
         danger = sorted({file_of(page_id) for page_id in _dangers(self.atlas)} & {*core})
         agents = {name: [self.whole[name]] for name in AGENTS if name in self.whole}
         return [
-            _pack("core", first.texts, first.said, {}, danger=danger),
-            _pack("common", inside.pop(""), cut.said, {}, pieces=before),
+            _pack("core", first.texts, first.said, (), danger=danger),
+            _pack("common", inside.pop(""), cut.said, (), pieces=before),
             *(_pack(f"trees/{name}", inside[name], cut.said, before) for name in sorted(inside)),
             *(
                 _pack(f"tables/{_first(name)}", {name: [self.whole[name]]}, str, before)
@@ -350,7 +350,7 @@ def _pack(
     stem: str,
     pages: Mapping[str, Iterable[Any]],
     said: Callable[[Any], str],
-    before: Mapping[Any, int],
+    before: Collection[Any],
     *,
     pieces: Iterable[Any] = (),
     **more: Any,

@@ -196,14 +196,15 @@ def count_syllables(word: str) -> int:
     Hyphenated parts add up, figures count as spoken ("24-volt": 4), and words in capitals count as
     words, but known initials and letters without a vowel count one by one ("LED": 3).
     """
-    plain = _without_accents(word)
+    plain = without_accents(word.replace("\u2019", "'"))
     if _TELEPHONE.fullmatch(plain):
         return _count_digits(re.sub(r"\D", "", plain))
     return sum(_count_piece(piece) for piece in _PIECE.finditer(plain))
 
 
-def _without_accents(word: str) -> str:
-    letters = unicodedata.normalize("NFKD", word.replace("\u2019", "'"))
+def without_accents(word: str) -> str:
+    """The word with each letter that has an accent as that letter alone."""
+    letters = unicodedata.normalize("NFKD", word)
     return "".join(letter for letter in letters if not unicodedata.combining(letter))
 
 

@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from browser.sites import REAL
+from unit.edited import BASE
 
 GROWTH = 15
 """Megabytes over `ROUNDS`; what each of them leaves behind would come to some 40."""
@@ -30,8 +30,6 @@ print(resident() - before)
 
 @pytest.mark.skipif(sys.platform != "linux", reason="there is no /proc")
 def test_proving_again_and_again_takes_no_more_memory():
-    trees = REAL.parent / "tests" / "rules" / "base"
-    assert trees.is_dir()
-    command = [sys.executable, "-c", SCRIPT, str(trees), str(ROUNDS)]
+    command = [sys.executable, "-c", SCRIPT, str(BASE), str(ROUNDS)]
     told = subprocess.run(command, capture_output=True, text=True, check=True)
     assert int(told.stdout) < GROWTH

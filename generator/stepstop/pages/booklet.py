@@ -7,7 +7,6 @@ risk only changes how soon somebody comes, and both are printed.
 from __future__ import annotations
 
 import json
-import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -27,6 +26,7 @@ from stepstop.pages.rendering import Renderer
 from stepstop.pages.slots import slot
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import choices
+from stepstop.reading_ease import without_accents
 
 TITLE = phrase("Scripts for calls")
 PAPERS = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
@@ -121,8 +121,7 @@ def booklet_view(atlas: Atlas, paper: str, complaints: tuple[str, ...] = ()) -> 
 
 def _letters(words: str) -> str:
     """What words are sorted by: an accent changes no place in the alphabet."""
-    apart = unicodedata.normalize("NFKD", words.lower())
-    return "".join(each for each in apart if not unicodedata.combining(each))
+    return without_accents(words.lower())
 
 
 def _trees(atlas: Atlas, wanted: tuple[str, ...]) -> Iterator[Tree]:

@@ -21,7 +21,7 @@ from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.frame import frame
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import answer_text, choices
-from stepstop.pages.trail_data import script_with
+from stepstop.pages.trail_data import numbered, script_with
 from stepstop.trail import URGENCY_WORDS
 
 TITLE = phrase("A call: what to say, what you may hear, what to do")
@@ -89,7 +89,7 @@ class _Data:
     def __init__(self, atlas: Atlas) -> None:
         self.atlas = atlas
         self.spoken = Spoken(atlas)
-        self.number = {page: i for i, page in enumerate(atlas.ways.by_page)}
+        self.number = numbered(atlas.ways.by_page)
         self.bodies: dict[str, int] = {}
         self.known: dict[Any, int] = {}
         """What decides what is said on a page -> the number of its body."""

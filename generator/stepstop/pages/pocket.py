@@ -22,20 +22,18 @@ from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.frame import frame
 from stepstop.pages.outcome import outcome_view, soon
 from stepstop.pages.step import answer_text, choices, step_text
+from stepstop.pages.trail_data import numbered
 
 
 def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
     """(file, view) for each tree that people begin with."""
     course, library = atlas.course, atlas.course.library
-    written = {
-        tree.id: {name: place for place, name in enumerate((*tree.steps, *tree.outcomes))}
-        for tree in library.trees.values()
-    }
+    written = {tree.id: numbered((*tree.steps, *tree.outcomes)) for tree in library.trees.values()}
     trees = {id: atlas.trees_of(page) for id, page in atlas.pages.items()}
     known = _Known(
         atlas,
-        _places(atlas.pages),
-        _places(graph.topological_order(atlas.edges)),
+        numbered(atlas.pages),
+        numbered(graph.topological_order(atlas.edges)),
         dict(_outcomes(atlas)),
         trees,
         {id: written[each[-1].id][_name(atlas.pages[id])] for id, each in trees.items()},
@@ -47,10 +45,6 @@ def pocket_views(atlas: Atlas) -> Iterator[tuple[str, views.PocketView]]:
     )
     for tree, root in zip(library.roots(), course.roots, strict=True):
         yield pocket_file(tree.id), _pocket_view(tree, root, known)
-
-
-def _places(names: Iterable[str]) -> dict[str, int]:
-    return {name: place for place, name in enumerate(names)}
 
 
 def _outcomes(atlas: Atlas) -> Iterator[tuple[str, views.OutcomeView]]:

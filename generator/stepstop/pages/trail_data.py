@@ -63,7 +63,7 @@ class _Data:
         self.tree, self.answer, self.shape = _Numbers(), _Numbers(), _Numbers()
         self.finding = numbered(self.catalogue.findings)
         self.check = numbered(self.catalogue.checks)
-        self.number = {page: i for i, page in enumerate(self.ways.by_page)}
+        self.number = numbered(self.ways.by_page)
 
     def whole(self) -> dict[str, Any]:
         pages = [self._page(page) for page in self.ways.by_page]

@@ -256,9 +256,9 @@ class OutcomeView:
     """How long people can wait for somebody to come."""
     sources: tuple[str, ...]
     card: CardView | None
-    """The same for the phone, where the company's language is another one."""
+    """What is said on the phone, where the company's language is another one."""
     also: tuple[AlsoView, ...] = ()
-    """The same in the other languages, where it is danger."""
+    """The page in the other languages, where it is danger."""
     theirs: TheirsView | None = None
     """None where the page is in the company's language."""
 
