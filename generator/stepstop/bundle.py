@@ -29,7 +29,7 @@ from stepstop.problems import Problem
 from stepstop.rehearsed import kept
 from stepstop.site import site_files
 from stepstop.source import Spot, spot_of
-from stepstop.tongues import MissingWords, in_languages
+from stepstop.tongues import Languages, MissingWords
 from stepstop.verify import verify
 
 STUBS = "complaints"
@@ -57,7 +57,7 @@ class Order:
     address: str = ""
     """The whole address of the site's root, with a slash at its end, or empty."""
     languages: tuple[str, ...] = (ENGLISH.code,)
-    """Codes of the languages, that of the site's root first. A company's edition has the first."""
+    """Codes of the languages, that of the site's root first. A company's file has its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +122,15 @@ def bundle(order: Order, *, keep: bool = False) -> Bundle:
     course, brand = found.course, None
     if order.company is None:
         course = course_in(course, order.place)
+        languages = Languages(course.library, order.trees, order.overrides)
     else:
-        made = for_company(order.company, course, order.overrides)
+        languages = Languages(course.library, order.trees, order.overrides)
+        made = for_company(order.company, course, order.overrides, languages.library_in)
         if made.course is None:
             return Bundle(made.problems)
         course, brand = made.course, made.brand
     try:
-        proven = _proven(course, brand, order)
+        proven = _proven(course, brand, order, languages)
         pages = tuple(proven.pages()) if keep else ()
     except EditionError as error:
         return Bundle((_wrong(error, order),))
@@ -143,7 +145,7 @@ def _wrong(error: Exception, order: Order) -> Problem:
     return Problem(Spot(order.named, 0, 0), "wrong-option", str(error))
 
 
-def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
+def _proven(course: Course, brand: Brand | None, order: Order, languages: Languages) -> Bundle:
     edition = edition_for(
         course,
         order.trees,
@@ -155,8 +157,8 @@ def _proven(course: Course, brand: Brand | None, order: Order) -> Bundle:
         brand=brand,
     )
     edition = replace(edition, address=order.address)
-    codes = order.languages if brand is None else order.languages[:1]
-    spoken = in_languages(course, edition, codes, order.trees, order.overrides)
+    codes = order.languages if brand is None else brand.company.languages
+    spoken = languages.spoken(course, edition, codes)
     own, first = spoken[0]
     complaints = list(own.library.complaints())
     stubs = {name: stub for there, each in spoken for name, stub in _stubs(there, each)}

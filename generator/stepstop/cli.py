@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from stepstop.company.model import Brand
     from stepstop.edition import Edition
     from stepstop.labels.sheet import Sheet
+    from stepstop.tongues import Languages
 
 _TREES = click.argument(
     "trees",
@@ -58,7 +59,9 @@ _COMPANY = click.option(
 )
 
 _LANGUAGE = click.option(
-    "--language", default="en", show_default=True, help="Code of the language that it is in."
+    "--language",
+    default=None,
+    help="Code of the language that it is in.  [default: en, or the company's own]",
 )
 
 _COMPANIES = click.option(
@@ -125,7 +128,7 @@ def verify_command(
     date = _date(today) if strict_review else ""
     found = _verified(trees, shown=form == "text")
     if company is not None and found.is_proven:
-        found = _verified_for(company, found, ())
+        found = _verified_for(company, found, trees)
     if strict_review and found.course is not None:
         late = unreviewed(found.course.library, date)
         found = replace(found, problems=tuple(sorted_once((*found.problems, *late))))
@@ -634,7 +637,7 @@ def rehearse_command(
     if write:
         _keep(trees, found.course, files, place)
         return
-    course, _ = _for(company, found, (), place)
+    course, _, _ = _for(company, found, trees, (), place)
     _refuse_uncalled(found.course, course)
     if withhold and withhold not in course.library.catalogue.causes:
         raise click.BadParameter(f"no cause `{withhold}` in the catalogue")
@@ -675,6 +678,7 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path], place: str) ->
     """Rehearse all for the pages: the course, or those of companies that aren't kept yet."""
     from stepstop.companies import each_made
     from stepstop.keep import is_kept
+    from stepstop.tongues import Languages
 
     if not companies:
         own = course_in(course, place)
@@ -682,7 +686,8 @@ def _keep(trees: Path, course: Course, companies: Sequence[Path], place: str) ->
         _keep_rehearsal(own, trees, less=own is not course)
         return
     is_broken = False
-    for made in each_made(companies, course):
+    speaking = Languages(course.library, trees)
+    for made in each_made(companies, course, library_in=speaking.library_in):
         if made.course is None:
             is_broken = True
             click.echo(_listed(made.problems), err=True)
@@ -782,7 +787,8 @@ def effort_command(trees: Path, complaint: str | None, form: str) -> None:
     multiple=True,
     default=("en",),
     show_default=True,
-    help="Code of a language; again for each further one, whose pages lie in a folder.",
+    help="Code of a language; again for each further one, whose pages lie in a folder. Not with "
+    "--company, whose file says its languages.",
 )
 @_COMPANY
 def export_command(
@@ -799,7 +805,7 @@ def export_command(
     """Write the question pages into FOLDER, without MkDocs.
 
     FOLDER is replaced as a whole once the trees are proven; with problems it stays as it is.
-    A company's edition has its name, numbers and limits, is for its own place, and in one language.
+    A company's edition has its name, numbers and limits, for its own place and in its languages.
     """
     from stepstop.edition import EditionError, edition_for
     from stepstop.language.tongue import NoWords
@@ -807,9 +813,11 @@ def export_command(
     from stepstop.publish import publish
     from stepstop.site import site_files
 
+    if company is not None and _is_chosen("languages"):
+        raise click.UsageError("--language: `languages` in the company's file says them")
     over = (overrides,) if overrides else ()
     found = _proven(trees, overrides=over)
-    course, brand = _for(company, found, over, place)
+    course, brand, spoken_in = _for(company, found, trees, over, place)
     try:
         edition = edition_for(
             course,
@@ -821,8 +829,8 @@ def export_command(
             overrides=over,
             brand=brand,
         )
-        codes = languages if brand is None else languages[:1]
-        [(own, first), *others] = _in_languages(course, edition, codes, trees, over)
+        codes = languages if brand is None else brand.company.languages
+        [(own, first), *others] = _spoken(spoken_in, course, edition, codes)
     except EditionError as error:
         raise click.BadParameter(str(error)) from error
     try:
@@ -978,44 +986,63 @@ def _nudge(given: str) -> tuple[float, float]:
     return across, down
 
 
-def _in_languages(
-    course: Course,
-    edition: Edition,
-    codes: Sequence[str],
-    trees: Path,
-    overrides: tuple[Path, ...] = (),
+def _spoken(
+    languages: Languages, course: Course, edition: Edition, codes: Sequence[str]
 ) -> tuple[tuple[Course, Edition], ...]:
-    """`tongues.in_languages`; ends with all words that a language lacks."""
-    from stepstop.tongues import MissingWords, in_languages
+    """`Languages.spoken`; ends with all words that a language lacks."""
+    from stepstop.tongues import MissingWords
 
     try:
-        return in_languages(course, edition, codes, trees, overrides)
+        return languages.spoken(course, edition, codes)
     except MissingWords as error:
         _fail(error.problems)
 
 
+def _in_one(
+    languages: Languages, course: Course, edition: Edition, code: str | None
+) -> tuple[Course, Edition]:
+    """A course and its edition in one language: the company's own, if none was asked for."""
+    codes = edition.brand.company.languages if edition.brand else ("en",)
+    if edition.brand and code and code not in codes:
+        named = ", ".join(codes)
+        raise click.BadParameter(f"--language: the company's file has {named}, and no `{code}`")
+    [found] = _spoken(languages, course, edition, [code or codes[0]])
+    return found
+
+
 def _for(
-    company: Path | None, found: Verified, overrides: tuple[Path, ...], place: str
-) -> tuple[Course, Brand | None]:
-    """The course of `company`, or what a place has; ends with all problems of the company's."""
+    company: Path | None,
+    found: Verified,
+    trees: Path,
+    overrides: tuple[Path, ...],
+    place: str,
+) -> tuple[Course, Brand | None, Languages]:
+    """The course of `company`, or what a place has, and its languages; ends with all problems of
+    the company's.
+    """
     from stepstop.companies import for_company
+    from stepstop.tongues import Languages
 
     assert found.course is not None
     if company is None:
-        return course_in(found.course, place), None
-    made = for_company(company, found.course, overrides)
+        course = course_in(found.course, place)
+        return course, None, Languages(course.library, trees, overrides)
+    languages = Languages(found.course.library, trees, overrides)
+    made = for_company(company, found.course, overrides, languages.library_in)
     if made.course is None:
         click.echo(_listed(made.problems), err=True)
         sys.exit(1)
-    return made.course, made.brand
+    return made.course, made.brand, languages
 
 
-def _verified_for(company: Path, found: Verified, overrides: tuple[Path, ...]) -> Verified:
+def _verified_for(company: Path, found: Verified, trees: Path) -> Verified:
     """The proven trees with the company's problems, and with its own course."""
     from stepstop.companies import for_company
+    from stepstop.tongues import Languages
 
     assert found.course is not None
-    made = for_company(company, found.course, overrides)
+    speaking = Languages(found.course.library, trees)
+    made = for_company(company, found.course, library_in=speaking.library_in)
     return Verified(made.problems, found.examined, made.course or found.course)
 
 
@@ -1044,7 +1071,7 @@ def booklet_command(
     complaints: tuple[str, ...],
     paper: str | None,
     into: Path,
-    language: str,
+    language: str | None,
     place: str,
     today: str | None,
     trees: Path,
@@ -1063,14 +1090,14 @@ def booklet_command(
     if not into.parent.is_dir():
         raise click.BadParameter(f"no folder {into.parent}")
     found = _proven(trees)
-    course, brand = _for(company, found, (), place)
+    course, brand, languages = _for(company, found, trees, (), place)
     known = [tree.id for tree in course.library.complaints()]
     for complaint in complaints:
         if complaint not in known:
             raise click.BadParameter(f"no complaint `{complaint}`; known: {', '.join(known)}")
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
-        [(course, edition)] = _in_languages(course, edition, [language], trees)
+        course, edition = _in_one(languages, course, edition, language)
         size = paper or ("letter" if edition.place.id in ("us", "ca") else "a4")
         page = booklet(course, edition, paper=size, complaints=complaints)
         into.write_bytes(printed(page, edition.date) if into.suffix == ".pdf" else page)
@@ -1097,7 +1124,7 @@ def changes_command(
     since: Path,
     company: Path | None,
     into: Path,
-    language: str,
+    language: str | None,
     place: str,
     today: str | None,
     trees: Path,
@@ -1113,16 +1140,13 @@ def changes_command(
 
     if not into.parent.is_dir():
         raise click.BadParameter(f"no folder {into.parent}")
-    try:
-        before = read_told(since, language)
-    except NoEdition as error:
-        raise click.BadParameter(str(error)) from error
     found = _proven(trees)
-    course, brand = _for(company, found, (), place)
+    course, brand, languages = _for(company, found, trees, (), place)
     try:
         edition = edition_for(course, trees, place=place, today=today, brand=brand)
-        [(course, edition)] = _in_languages(course, edition, [language], trees)
-    except EditionError as error:
+        course, edition = _in_one(languages, course, edition, language)
+        before = read_told(since, edition.tongue.code)
+    except (EditionError, NoEdition) as error:
         raise click.BadParameter(str(error)) from error
     page, count = changes_page(course, edition, before)
     into.write_bytes(page)
@@ -1179,6 +1203,7 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
     from stepstop.pages.words import PageError
     from stepstop.publish import publish
     from stepstop.site import Forms
+    from stepstop.tongues import Languages
 
     paths = _company_files(None, folder)
     try:
@@ -1188,17 +1213,19 @@ def _build_companies(folder: Path, into: Path, trees: Path, today: str | None) -
     found = _proven(trees)
     assert found.course is not None
     broken, forms = [], None
-    for made in each_made(paths, found.course):
+    languages = Languages(found.course.library, trees)
+    for made in each_made(paths, found.course, library_in=languages.library_in):
         if made.course is None or made.brand is None:
             broken.append(made.path.name)
             click.echo(_listed(made.problems), err=True)
             continue
         try:
             edition = editions.of(made.course, brand=made.brand)
-            if forms is None or not forms.fit(made.course, edition):
+            spoken = _spoken(languages, made.course, edition, made.brand.company.languages)
+            if forms is None or not forms.fit(spoken):
                 forms = None  # One at a time: they are large.
-                forms = Forms(made.course, edition)
-            files = forms.site(edition)
+                forms = Forms(spoken)
+            files = forms.site([each for _, each in spoken])
         except (EditionError, PageError) as error:
             raise click.ClickException(str(error)) from error
         target = into / made.path.stem

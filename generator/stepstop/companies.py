@@ -12,6 +12,7 @@ from stepstop.company.colours import themes
 from stepstop.company.model import Brand
 from stepstop.company.narrowed import NO_LIMITS, Limits, limits_of, prove
 from stepstop.company.reading import read_company
+from stepstop.company.said import LibraryIn
 from stepstop.course import Course
 from stepstop.edition import look_files
 from stepstop.places import course_in, left_out
@@ -53,9 +54,14 @@ class _Read:
 
 
 def each_made(
-    paths: Iterable[Path], course: Course, overrides: tuple[Path, ...] = ()
+    paths: Iterable[Path],
+    course: Course,
+    overrides: tuple[Path, ...] = (),
+    library_in: LibraryIn | None = None,
 ) -> Iterator[Made]:
     """The company in each file with its pages: those of the course in its place, or fewer.
+
+    `library_in` has the trees in other languages, see `read_company`.
 
     What companies leave out or make more urgent is proven anew by all rules, once for all that do
     the same: they come one after the other, so that one course of theirs is held at a time. Those
@@ -64,7 +70,7 @@ def each_made(
     behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
     found = []
     for path in paths:
-        brand, problems = read_company(path, course.library, behind)
+        brand, problems = read_company(path, course.library, behind, library_in)
         if brand is None:
             yield Made(path, None, None, problems)
         else:
@@ -110,9 +116,14 @@ def _said_of(one: _Read, problems: tuple[Problem, ...], other: _Read) -> tuple[P
     )
 
 
-def for_company(path: Path, course: Course, overrides: tuple[Path, ...] = ()) -> Made:
-    """The one company in the file `path`."""
-    return next(each_made([path], course, overrides))
+def for_company(
+    path: Path,
+    course: Course,
+    overrides: tuple[Path, ...] = (),
+    library_in: LibraryIn | None = None,
+) -> Made:
+    """The one company in the file `path`, see `each_made`."""
+    return next(each_made([path], course, overrides, library_in))
 
 
 def company_files(folder: Path) -> list[Path]:

@@ -40,7 +40,8 @@ def page(flaw: str) -> str | None:
     if flaw in OVERLAY_FLAWS:
         return f"# {flaw}\n\nFound in overlays: {OVERLAY_FLAWS[flaw]}."
     if flaw in LANGUAGE_FLAWS:
-        return f"# {flaw}\n\nFound by `stepstop translate`: {LANGUAGE_FLAWS[flaw]}."
+        where = "by `stepstop translate`, and in a company's `translations`"
+        return f"# {flaw}\n\nFound {where}: {LANGUAGE_FLAWS[flaw]}."
     if flaw in COMPANY_FLAWS:
         return f"# {flaw}\n\nFound in a company's file: {COMPANY_FLAWS[flaw]}."
     if flaw not in {rule.FLAW for rule in RULES}:

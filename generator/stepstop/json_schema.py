@@ -175,7 +175,9 @@ class _Maker:
 
     @_of.register
     def _(self, shape: Known) -> Form:
-        return {**_WORD, "description": f"{shape.wanted}; {shape.mend}", "minLength": 1}
+        about = {"description": f"{shape.wanted}; {shape.mend}", "minLength": 1}
+        form = {"pattern": f"^{shape.pattern}$"} if shape.pattern else {}
+        return {**_WORD, **about, **form}
 
     @_of.register
     def _(self, shape: Link) -> Form:

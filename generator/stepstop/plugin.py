@@ -174,7 +174,7 @@ class StepstopPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         return files
 
     def _unspoken(self) -> tuple[str, ...]:
-        """Folders of languages that this edition has no pages in, as a company's has none."""
+        """Folders of languages that this edition has no pages in, as a company's may have none."""
         facts = self._bundle.facts
         if facts is None:
             return ()

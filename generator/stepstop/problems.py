@@ -65,7 +65,8 @@ LANGUAGE_FLAWS = {
     "translation-too-long": "words are too long for the places where the text stands",
     "unused-translation": "words are there for a text that is no longer there",
 }
-"""Flaws found only by `stepstop translate`: name -> when it is caught."""
+"""Flaws of words in further languages, the trees', the pages' or a company's: name -> when it is
+caught."""
 
 COMPANY_FLAWS = {
     "danger-left-out": "without what a company leaves out, questions about danger are not asked",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from posixpath import join
@@ -36,7 +36,7 @@ from stepstop.pages.call import call_data, call_view, calls_beside
 from stepstop.pages.company import Fill
 from stepstop.pages.control import control_view
 from stepstop.pages.counter import counter_view, has_counter
-from stepstop.pages.embedding import embedding
+from stepstop.pages.embedding import Shown, embedding
 from stepstop.pages.front import Stub, code_view, equipment_views, start_view, stubs
 from stepstop.pages.likely import has_technician_copy
 from stepstop.pages.likely_data import likely_data
@@ -45,7 +45,7 @@ from stepstop.pages.outcome import outcome_view
 from stepstop.pages.pocket import pocket_views
 from stepstop.pages.rehearsed import rehearsed_view
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.slots import Filler, form_of, slot
+from stepstop.pages.slots import Filler, form_of, kept_in, slot
 from stepstop.pages.step import step_view
 from stepstop.pages.technician import technician_view
 from stepstop.pages.trail_data import trail_data
@@ -87,7 +87,7 @@ def build_site(
     `home` is the path of the site's root on its host (`/guide/`), where that is known: only the
     page for missing addresses needs it, which a host shows at any depth.
     """
-    return Forms(course, edition, overrides=overrides, home=home).pages(edition)
+    return Forms([(course, edition)], overrides=overrides, home=home).pages([edition])
 
 
 def whole_site(
@@ -117,14 +117,13 @@ def site_files(
     made of all pages, and comes last.
     """
     with no_collecting():
-        first, *further = atlases_of([(course, edition), *others])
-        root = _Made(first, overrides)
-        yield from root.files(edition, home)
-        for atlas in further:
-            own = atlas.edition
-            for name, content in _Made(atlas, overrides, root).files(
-                own, home and join(home, own.folder)
-            ):
+        spoken = [(course, edition), *others]
+        editions = [each for _, each in spoken]
+        fillers: dict[str, Filler] = {}
+        for made in _each_made(spoken, overrides):
+            own = made.atlas.edition
+            fill = fillers[own.tongue.code] = made.fill(editions, fillers)
+            for name, content in made.files(editions, fill, home and join(home, own.folder)):
                 yield f"{own.folder}{name}", content
 
 
@@ -143,24 +142,27 @@ class _Made:
         self, atlas: Atlas, overrides: tuple[Path, ...], first: _Made | None = None
     ) -> None:
         """`first` are those in the company's language, where it is another one."""
-        edition = atlas.edition
-        self._renderer = Renderer(overrides, edition.tongue)
+        self._renderer = Renderer(overrides, atlas.edition.tongue)
         self._first = first or self
         if first is not None:
             self._renderer.knows(first.words)
-        if edition.is_branded:
-            atlas = replace(atlas, edition=replace(edition, hash=slot("hash")))
         self.atlas = atlas
         not_kept = self._renderer.render("lost.html", lost_view(atlas, HOME))
         self.offline = Offline(not_kept, atlas, overrides)
 
-    def files(self, edition: Edition, home: str) -> Iterator[tuple[str, bytes]]:
+    def files(
+        self, editions: Sequence[Edition], fill: Filler, home: str
+    ) -> Iterator[tuple[str, bytes]]:
         """Everything below the folder of the language."""
-        fill = self.fill(edition)
+        edition = self.edition(editions)
         for name, content in self.rendered(home):
             yield name, form_of(content).filled(fill) if edition.is_branded else content
         yield from self.beside(edition)
         yield from self.offline.files(edition, fill).items()
+
+    def edition(self, editions: Sequence[Edition]) -> Edition:
+        """The one of a site's editions that is in this language."""
+        return next(each for each in editions if each.tongue == self.atlas.edition.tongue)
 
     def rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
         """Each page and each script; what works offline is made of all of them."""
@@ -175,7 +177,8 @@ class _Made:
         for name, template, view in _pages(self.atlas, home):
             yield name, render(template, view)
         for name, template, view in _technicians(self._first.atlas):
-            yield name, self._first.render(template, replace(view, frame=self._framed(view.frame)))
+            page = self._first.render(template, replace(view, frame=self._framed(view.frame)))
+            yield name, page if self._first is self else self._theirs(page)
         yield BRIEF, script(*BRIEF_PARTS)
         yield CODE_SCRIPT, script(*CODE_PARTS)
         if self.atlas.course.library.catalogue.waiting:
@@ -201,52 +204,87 @@ class _Made:
         theirs = "" if edition.is_first else "../"
         return replace(frame, hash=edition.hash, others=(), theirs=theirs)
 
-    def beside(self, edition: Edition) -> Iterator[tuple[str, bytes]]:
-        """What a company's site has for the company's own."""
-        if edition.brand is not None:
-            complaints = self.atlas.course.library.complaints()
-            yield from embedding(edition.brand.company, complaints)
+    def _theirs(self, page: bytes) -> bytes:
+        """A page in the company's language: what fills it is, too, but for the edition's hash."""
+        return kept_in(self._first.atlas.edition.tongue.code, page, but=("hash",))
 
-    def fill(self, edition: Edition) -> Filler:
-        """What stands in the slots in an edition."""
+    def beside(self, edition: Edition) -> Iterator[tuple[str, bytes]]:
+        """What a company's site has for the company's own, at its root."""
+        if edition.brand is not None and edition.is_first:
+            together = self.atlas.together.values()
+            yield from embedding(edition.brand.company, [Shown.of(each) for each in together])
+
+    def fill(self, editions: Sequence[Edition], beside: Mapping[str, Filler]) -> Filler:
+        """What stands in the slots in the editions of a site; `beside` are those made before."""
+        edition = self.edition(editions)
         if edition.brand is None:
             return str  # There is no slot.
-        return Fill(edition.brand, self.atlas.course.library, edition, self._renderer)
+        return Fill(edition.brand, self.atlas.course.library, edition, self._renderer, dict(beside))
+
+
+def _each_made(spoken: Sequence[Spoken], overrides: tuple[Path, ...]) -> Iterator[_Made]:
+    """The pages of a course in each language, those of the company's own language first."""
+    # Slots are left in pages for whatever is a company's, of which the hash is made, too.
+    forms = [(c, replace(e, hash=slot("hash")) if e.is_branded else e) for c, e in spoken]
+    first: _Made | None = None
+    for atlas in atlases_of(forms):
+        made = _Made(atlas, overrides, first)
+        first = first or made
+        yield made
 
 
 class Forms:
     """The pages of a course for a place, rendered once: for nobody, or for any company there."""
 
     def __init__(
-        self, course: Course, edition: Edition, *, overrides: tuple[Path, ...] = (), home: str = ""
+        self, spoken: Sequence[Spoken], *, overrides: tuple[Path, ...] = (), home: str = ""
     ) -> None:
+        """`spoken` is the course in each language of the site, with its edition."""
         with no_collecting():
-            self._made = _Made(atlas_of(course, edition), overrides)
-            self._atlas = self._made.atlas
-            self._files = {n: form_of(content) for n, content in self._made.rendered(home)}
+            self._spoken = tuple(spoken)
+            self._made = tuple(_each_made(spoken, overrides))
+            self._files = tuple(
+                {name: form_of(content) for name, content in made.rendered(self._home(made, home))}
+                for made in self._made
+            )
 
-    def fit(self, course: Course, edition: Edition) -> bool:
-        """Whether the pages of this course in this edition can be made of these forms."""
-        mine = self._atlas.edition
-        return (
-            course is self._atlas.course
+    @staticmethod
+    def _home(made: _Made, home: str) -> str:
+        return home and join(home, made.atlas.edition.folder)
+
+    def fit(self, spoken: Sequence[Spoken]) -> bool:
+        """Whether the pages of a course in these editions can be made of these forms."""
+        return len(spoken) == len(self._spoken) and all(
+            course is own
             and replace(edition, hash=mine.hash, brand=mine.brand) == mine
             and edition.is_branded == mine.is_branded
+            for (course, edition), (own, mine) in zip(spoken, self._spoken, strict=True)
         )
 
-    def pages(self, edition: Edition) -> dict[str, bytes]:
-        """Page below the site's root -> its content, sorted by name, for an edition of these.
+    def pages(self, editions: Sequence[Edition]) -> dict[str, bytes]:
+        """Page below the site's root -> its content, sorted by name, for editions of these.
 
-        It has the course, the place and the date that these forms were made with.
+        They have the courses, the place and the date that these forms were made with.
         """
-        fill = self._made.fill(edition)
-        files = {name: form.filled(fill) for name, form in self._files.items()}
-        return dict(sorted({**files, **dict(self._made.beside(edition))}.items()))
+        return dict(sorted(self._filled(editions, with_offline=False)))
 
-    def site(self, edition: Edition) -> dict[str, bytes]:
+    def site(self, editions: Sequence[Edition]) -> dict[str, bytes]:
         """The same with what lets the pages work offline."""
-        offline = self._made.offline.files(edition, self._made.fill(edition))
-        return dict(sorted({**self.pages(edition), **offline}.items()))
+        return dict(sorted(self._filled(editions, with_offline=True)))
+
+    def _filled(
+        self, editions: Sequence[Edition], *, with_offline: bool
+    ) -> Iterator[tuple[str, bytes]]:
+        fillers: dict[str, Filler] = {}
+        for made, forms in zip(self._made, self._files, strict=True):
+            edition = made.edition(editions)
+            fill = fillers[edition.tongue.code] = made.fill(editions, fillers)
+            folder = edition.folder
+            yield from ((f"{folder}{name}", form.filled(fill)) for name, form in forms.items())
+            yield from made.beside(edition)
+            if with_offline:
+                offline = made.offline.files(edition, fill)
+                yield from ((f"{folder}{name}", content) for name, content in offline.items())
 
 
 def _pages(atlas: Atlas, home: str) -> Iterator[tuple[str, str, Any]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
-from stepstop.course import Course, lay_out
+from stepstop.course import FULL, Course, lay_out
 from stepstop.edition import Edition, EditionError, look_files, look_folders
 from stepstop.language.lists import lists_file, ruled
 from stepstop.language.messages import (
@@ -24,6 +24,7 @@ from stepstop.language.prose import Text, texts
 from stepstop.language.speaking import speaking
 from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.language.worded import Ruling, examined, ruling_for
+from stepstop.model import Library
 from stepstop.pages.atlas import Spoken
 from stepstop.pages.rendering import gathered
 from stepstop.problems import Problem, sorted_once
@@ -38,35 +39,6 @@ class MissingWords(Exception):
         self.problems = tuple(problems)
 
 
-def in_languages(
-    course: Course,
-    edition: Edition,
-    codes: Sequence[str],
-    trees: Path,
-    overrides: tuple[Path, ...] = (),
-) -> tuple[Spoken, ...]:
-    """The course, whose edition is given, in each language, in their order.
-
-    Nothing untranslated is shown: raises `MissingWords` for whatever a language lacks, and
-    `EditionError` for a code that is none, or named twice.
-    """
-    if len(set(codes)) < len(codes) or not codes:
-        raise EditionError("`languages` names each language once, the company's own first")
-    found: list[_Language] = []
-    wrong: list[Problem] = []
-    for code in codes:
-        try:
-            found.append(_read(code, codes, trees, course, overrides))
-        except MissingWords as error:
-            wrong += error.problems
-        except LanguageError as error:
-            raise EditionError(str(error)) from error
-    if wrong:
-        raise MissingWords(sorted_once(wrong))
-    tongues = tuple(each.tongue for each in found)
-    return tuple(_spoken(course, edition, each, tongues) for each in found)
-
-
 @dataclass(frozen=True, slots=True)
 class _Language:
     """A language with what it has for the trees; the one that they are written in needs nothing."""
@@ -74,51 +46,132 @@ class _Language:
     tongue: Tongue
     words: Words | None = None
     ruling: Ruling | None = None
-    lists: bytes = b""
-    """The file that its ruling is from."""
+    said: bytes = b""
+    """Hash of all its words and lists."""
+
+    def speaks(self, library: Library) -> Library:
+        """The library in it, by whose lists its words are judged."""
+        if self.words is None or self.ruling is None:
+            return library
+        return ruled(speaking(library, self.words), *self.ruling)
 
 
-def _spoken(
-    course: Course, edition: Edition, language: _Language, tongues: tuple[Tongue, ...]
-) -> Spoken:
-    tongue, words = language.tongue, language.words
-    digest = sha256(f"{edition.hash} {tongue.code} {[each.code for each in tongues]}".encode())
-    if words is not None and language.ruling is not None:
-        course = lay_out(ruled(speaking(course.library, words), *language.ruling))
-        said = sorted(words.of.items()), sorted((tongue.phrases or {}).items())
-        digest.update(language.lists)
-        digest.update(repr(said).encode())
-    changed = edition.hash if tongues == (ENGLISH,) else digest.hexdigest()[:8]
-    place = course.library.catalogue.places[edition.place.id]
-    return course, replace(edition, place=place, tongue=tongue, tongues=tongues, hash=changed)
+class Languages:
+    """The languages that there are words in for a library and the pages: each is read once."""
+
+    def __init__(self, library: Library, trees: Path, overrides: tuple[Path, ...] = ()) -> None:
+        """`library` is that of the folder `trees`, or a part of it."""
+        self._library, self._trees, self._overrides = library, trees, overrides
+        self._known: dict[str, _Language | tuple[Problem, ...]] = {}
+        self._libraries: dict[str, Library] = {}
+        self._last: tuple[Course, dict[str, Course]] | None = None
+
+    def library_in(self, code: str) -> Library | None:
+        """The library in a language; None where there are no words in it, or too few."""
+        if code not in self._libraries:
+            language = self._of(code)
+            if isinstance(language, tuple):
+                return None
+            self._libraries[code] = language.speaks(self._library)
+        return self._libraries[code]
+
+    def spoken(self, course: Course, edition: Edition, codes: Sequence[str]) -> tuple[Spoken, ...]:
+        """A course of the library, whose edition is given, in each language, in their order.
+
+        Nothing untranslated is shown: raises `MissingWords` for whatever a language lacks, and
+        `EditionError` for a code that is none, or named twice. Courses are laid out once for
+        editions that follow one another.
+        """
+        if len(set(codes)) < len(codes) or not codes:
+            raise EditionError("`languages` names each language once, the company's own first")
+        try:
+            names = {code: _names(code, codes) for code in codes}
+        except LanguageError as error:
+            raise EditionError(str(error)) from error
+        found: list[_Language] = []
+        wrong: list[Problem] = []
+        for language in map(self._of, codes):
+            if isinstance(language, tuple):
+                wrong += language
+            else:
+                found.append(language)
+        if wrong:
+            raise MissingWords(sorted_once(wrong))
+        tongues = tuple(replace(each.tongue, names=names[each.tongue.code]) for each in found)
+        spoken = []
+        for language, tongue in zip(found, tongues, strict=True):
+            own = self._course(course, language)
+            spoken.append((own, _edition(own, edition, language, tongue, tongues)))
+        return tuple(spoken)
+
+    def _of(self, code: str) -> _Language | tuple[Problem, ...]:
+        """A language, or what it lacks."""
+        if code not in self._known:
+            try:
+                self._known[code] = _read(code, self._trees, self._library, self._overrides)
+            except MissingWords as error:
+                self._known[code] = error.problems
+        return self._known[code]
+
+    def _course(self, course: Course, language: _Language) -> Course:
+        if language.words is None:
+            return course
+        if self._last is None or self._last[0] is not course:
+            self._last = course, {}
+        known = self._last[1]
+        if language.tongue.code not in known:
+            within = course.boundaries[FULL] if course.is_narrowed else None
+            known[language.tongue.code] = lay_out(language.speaks(course.library), within=within)
+        return known[language.tongue.code]
 
 
-def _read(
-    code: str,
-    codes: Sequence[str],
-    trees: Path,
-    course: Course,
-    overrides: tuple[Path, ...],
-) -> _Language:
-    """A language of those of a site."""
+def _names(code: str, codes: Sequence[str]) -> dict[str, str]:
+    """Each language's name in that of `code`."""
     locale = locale_of(code)
-    names = {each: str(locale_of(each).get_display_name(locale)) for each in codes}
+    return {each: str(locale_of(each).get_display_name(locale)) for each in codes}
+
+
+def _edition(
+    course: Course,
+    edition: Edition,
+    language: _Language,
+    tongue: Tongue,
+    tongues: tuple[Tongue, ...],
+) -> Edition:
+    codes = [each.code for each in tongues]
+    digest = sha256(f"{edition.hash} {tongue.code} {codes}".encode() + language.said)
+    changed = edition.hash if tongues == (ENGLISH,) else digest.hexdigest()[:8]
+    return replace(
+        edition,
+        place=course.library.catalogue.places[edition.place.id],
+        brand=edition.brand and edition.brand.said_in(tongue.code),
+        tongue=tongue,
+        tongues=tongues,
+        hash=changed,
+    )
+
+
+def _read(code: str, trees: Path, library: Library, overrides: tuple[Path, ...]) -> _Language:
+    """A language with its words; raises `MissingWords`, and `LanguageError` for no language."""
+    locale = locale_of(code)
     if code == ENGLISH.code:
-        return _Language(replace(ENGLISH, names=names))
+        return _Language(ENGLISH)
     of_pages, wrong = _of_pages(code, overrides)
     words, unread = read(file_of(trees, code))
     if words is None:
         raise MissingWords([*wrong, *unread])
     ruling, unruled = ruling_for(words, trees)
-    wrong += missing(texts(course.library), words) or unruled
+    wrong += missing(texts(library), words) or unruled
     if ruling is not None and not wrong:
-        wrong += examined(course, words, ruling)
+        wrong += examined(library, words, ruling)
     if wrong:
         raise MissingWords(wrong)
     name = locale.get_display_name() or code
     phrases = {phrase: said for (_, phrase), said in of_pages.of.items()}
-    own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases, names)
-    return _Language(own, words, ruling, lists_file(trees, code).read_bytes())
+    own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases)
+    digest = sha256(lists_file(trees, code).read_bytes())
+    digest.update(repr((sorted(words.of.items()), sorted(phrases.items()))).encode())
+    return _Language(own, words, ruling, digest.digest())
 
 
 def _of_pages(code: str, overrides: tuple[Path, ...]) -> tuple[Words, list[Problem]]:

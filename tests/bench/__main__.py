@@ -13,10 +13,12 @@ import argparse
 import gzip
 import json
 import os
+import shutil
 import signal
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
 from multiprocessing import get_context
 from pathlib import Path
 from statistics import median
@@ -32,6 +34,10 @@ TAP = 100
 """Milliseconds from a tap to the next page, from files."""
 TASK = 50
 """Milliseconds that block a page: a long task, in the words of the W3C's Long Tasks API."""
+MEMORY = Path("/dev/shm")
+"""A file system in memory, as Linux has it."""
+ROOM = 4_000_000_000
+"""Bytes that must be free there."""
 PAGES = 8
 """Question pages that are tapped, spread over all."""
 
@@ -252,7 +258,8 @@ def companies(told: Told, site: Path, pick: Pick, work: Path) -> None:
 
 def building(told: Told, site: Path, pick: Pick, work: Path) -> None:
     """Reading, proving, rendering and writing some 10,000 pages."""
-    found = scale.costs(work)
+    with _in_memory(work) as folder:
+        found = scale.costs(folder, work)
     told.head(
         f"{found.pages:,} pages from {found.written:,} written steps: medians of ratios of "
         f"{scale.PAIRS} runs in turn"
@@ -266,7 +273,18 @@ def building(told: Told, site: Path, pick: Pick, work: Path) -> None:
     told.line("whole export / bare writing of its bytes", ratio(found.writing))
     told.line("bars", f"{scale.PARSING:g}, {scale.PAGES_TO_STOCK:g}, {scale.BUILD_TO_STOCK:g}")
     told.line("seconds here", ", ".join(f"{n} {s:.1f}" for n, s in found.seconds.items()))
+    told.line("files are written to", "the disk" if folder == work else f"memory ({MEMORY})")
     told.line("same words", f"{scale.SAMPLES} pages of the stock site say all that ours say")
+
+
+@contextmanager
+def _in_memory(work: Path) -> Iterator[Path]:
+    """A folder in memory, where this machine has room for one; else `work` itself."""
+    if not MEMORY.is_dir() or shutil.disk_usage(MEMORY).free < ROOM:
+        yield work
+        return
+    with TemporaryDirectory(dir=MEMORY) as folder:
+        yield Path(folder)
 
 
 def growing(told: Told, site: Path, pick: Pick, work: Path) -> None:

@@ -69,11 +69,11 @@ def measure(work: Path) -> Found:
         assert made.course is not None, made.problems
         edition = editions.of(made.course, brand=made.brand)
         if forms is None:
-            forms = Forms(made.course, edition)
-            forms.site(edition)
+            forms = Forms([(made.course, edition)])
+            forms.site([edition])
             shared, begun = time.perf_counter() - begun, time.perf_counter()
-        assert forms.fit(made.course, edition)
-        files = forms.site(edition)
+        assert forms.fit([(made.course, edition)])
+        files = forms.site([edition])
         publish(files.items(), work / "site")
         own += time.perf_counter() - begun
         shutil.rmtree(work / "site")

@@ -77,8 +77,12 @@ class Size:
     """The most bytes that it held."""
 
 
-def costs(work: Path) -> Costs:
-    """What some 10,000 pages cost, in the folder `work`."""
+def costs(work: Path, disk: Path) -> Costs:
+    """What some 10,000 pages cost, in the folder `work`.
+
+    All parts write there: it had better be in memory, since what a disk takes for so many files is
+    the same for each of them and differs by the minute. `disk` is written to once for comparison.
+    """
     library = grown(_new(work / "few"), FEW)
     course = _proven(library)
     edition = edition_for(course, library, environ={})
@@ -95,6 +99,7 @@ def costs(work: Path) -> Costs:
         "pages": lambda: publish(page_files(course, edition), work / "pages"),
         "export": lambda: _export(library, work / "export"),
         "bare": lambda: bare(whole.items(), work / "bare"),
+        "bare on disk": lambda: bare(whole.items(), disk / "bare"),
         "build": lambda: built(ours),
         "stock": lambda: built(stock),
     }
@@ -106,6 +111,7 @@ def costs(work: Path) -> Costs:
                 _same_words(made, stock / "site")
             for folder in ("pages", "export", "bare", "ours/site", "stock/site"):
                 shutil.rmtree(work / folder, ignore_errors=True)
+            shutil.rmtree(disk / "bare", ignore_errors=True)
     return Costs(
         len(course.pages),
         _steps(course),

@@ -6,7 +6,7 @@ from browser.sites import REAL, TODAY, course_of
 from stepstop.edition import edition_for
 from stepstop.pages.atlas import atlases_of
 from stepstop.site import whole_site
-from stepstop.tongues import in_languages
+from stepstop.tongues import Languages
 
 CODES = ("en", "es")
 
@@ -16,7 +16,7 @@ def spoken(trees=REAL, codes=CODES, place="us"):
     """((course, edition), ...): the trees in each language."""
     course = course_of(trees)
     edition = edition_for(course, trees, place=place, today=TODAY, environ={})
-    return in_languages(course, edition, codes, trees)
+    return Languages(course.library, trees).spoken(course, edition, codes)
 
 
 @cache

@@ -15,8 +15,10 @@ from playwright.sync_api import expect
 from browser.axe import looked_over
 from browser.sites import rehearse, small_library
 from browser.test_arrival import TWO_FRAMES, WATCH
+from stepstop.language.tongue import ENGLISH
 from stepstop.pages.address import EMBED
 from stepstop.pages.embedding import HEIGHT, SANDBOX, element, frame
+from stepstop.pages.embedding import Shown as Complaints
 from unit.companies import site_for, write_company
 
 MESSAGES = 3
@@ -159,7 +161,7 @@ def tree(made):
 
 def put(shown, tree):
     """The snippet with the guide's address here."""
-    return element(shown.address(), tree)
+    return element(shown.address(), Complaints(ENGLISH, "", (tree,)), tree)
 
 
 def settled(shown):

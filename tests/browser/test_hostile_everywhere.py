@@ -31,9 +31,10 @@ from stepstop.labels.face import Face
 from stepstop.labels.files import written
 from stepstop.labels.order import labels_for
 from stepstop.labels.sheet import READY
+from stepstop.language.tongue import ENGLISH
 from stepstop.pages.booklet import booklet
 from stepstop.pages.changes import changes_page, read_told
-from stepstop.pages.embedding import element
+from stepstop.pages.embedding import Shown, element
 from stepstop.pages.likely import has_technician_copy
 from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
@@ -388,7 +389,9 @@ def test_addresses_of_a_company_stay_what_they_are(made, look):
     )
     assert set(links) == {COMPANY_FILE["book"]}
     tree = made.course.library.trees["hot"]
-    soup = BeautifulSoup(element(COMPANY_FILE["address"], tree), "html.parser")
+    soup = BeautifulSoup(
+        element(COMPANY_FILE["address"], Shown(ENGLISH, "", (tree,)), tree), "html.parser"
+    )
     assert [each.name for each in soup.find_all(True)] == ["stepstop-help", "iframe", "p", "a"]
     assert soup.iframe["src"] == COMPANY_FILE["address"] + "hot/pocket.html"
     assert soup.iframe["title"].endswith(str(tree.title))

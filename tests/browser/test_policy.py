@@ -145,7 +145,7 @@ def pages(tmp_path_factory):
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Renderer, "render", noted)
-        Forms(course, plain)
+        Forms([(course, plain)])
         booklet(course, plain, paper="letter")
         changes_page(course, plain, read_told(earlier, "en"))
     found |= {(template, "all"): page for template, page in templates.items()}

@@ -21,7 +21,7 @@ from stepstop.offline import Offline
 from stepstop.pages.address import REHEARSED, START, WORKER
 from stepstop.pages.frame import frame
 from stepstop.pages.rendering import gathered
-from stepstop.tongues import MissingWords, in_languages
+from stepstop.tongues import Languages, MissingWords
 
 WALKS = 500
 TECHNICIANS = (".technician.html", "control-circuit.html", "rehearsed.html")
@@ -234,7 +234,7 @@ def test_codes_of_languages_are_looked_at():
     edition = edition_for(course, REAL, today=TODAY, environ={})
     for codes in (("en", "en"), (), ("en", "xx-nothing")):
         with pytest.raises(EditionError):
-            in_languages(course, edition, codes, REAL)
+            Languages(course.library, REAL).spoken(course, edition, codes)
 
 
 def test_a_language_that_lacks_words_stops_the_build(tmp_path):
@@ -242,11 +242,11 @@ def test_a_language_that_lacks_words_stops_the_build(tmp_path):
     course = course_of(trees)
     edition = edition_for(course, trees, environ={})
     with pytest.raises(MissingWords) as found:
-        in_languages(course, edition, CODES, trees)
+        Languages(course.library, trees).spoken(course, edition, CODES)
     assert {each.flaw for each in found.value.problems} == {"missing-language"}
     update(texts(course.library), file_of(trees, "es"))
     with pytest.raises(MissingWords) as found:
-        in_languages(course, edition, CODES, trees)
+        Languages(course.library, trees).spoken(course, edition, CODES)
     assert {each.flaw for each in found.value.problems} == {"missing-translation"}
     assert all(each.spot.line for each in found.value.problems)
 
@@ -254,7 +254,9 @@ def test_a_language_that_lacks_words_stops_the_build(tmp_path):
 def test_a_language_alone_may_be_the_first():
     course = course_of(REAL)
     edition = edition_for(course, REAL, today=TODAY, environ={})
-    [(_, first), (_, second)] = in_languages(course, edition, ("es", "en"), REAL)
+    [(_, first), (_, second)] = Languages(course.library, REAL).spoken(
+        course, edition, ("es", "en")
+    )
     assert (first.folder, second.folder) == ("", "en/")
     assert first.hash != second.hash != edition.hash
 

@@ -235,7 +235,7 @@ COMPANY_EDITS = {
     "hours as text": lambda c: c.update(hours="always"),
     "an hour that is none": lambda c: c["hours"][0].update({"from": "25:00"}),
     "a web page without a lock": lambda c: c.update(book="http://www.example.com/"),
-    "a language that is none": lambda c: c.update(languages=["xx"]),
+    "a language by its name": lambda c: c.update(languages=["Spanish"]),
     "a way that is none": lambda c: c.update(offers={"now": ["pigeon"]}),
 }
 

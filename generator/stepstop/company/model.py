@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from stepstop.company.hours import Opening
 from stepstop.model import Review
-from stepstop.source import Located, Spot
+from stepstop.source import Spot
 
 CALL, TEXT, BOOK = "call", "text", "book"
 WAYS = (CALL, TEXT, BOOK)
@@ -76,6 +76,62 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
+class SaidAfter:
+    """What is said of the time outside the hours, in another language."""
+
+    say: str
+    fee: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class SaidUnserved:
+    """What is said of equipment that the company doesn't work on, in another language."""
+
+    say: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class SaidLicence:
+    """A licence as it is named in another language."""
+
+    kind: str
+    holder: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class SaidReview:
+    """Who looked the edition over, as it is said in another language."""
+
+    role: str
+    licence: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Translation:
+    """The company's own words in another language."""
+
+    after: SaidAfter | None
+    unserved: SaidUnserved | None
+    nobody_can_come: str
+    licences: tuple[SaidLicence, ...]
+    area: tuple[str, ...]
+    review: SaidReview | None
+    spot: Spot
+
+    def sentences(self) -> dict[str, str]:
+        """Way of keys -> sentence, as `Company.sentences`."""
+        return _sentences(self)
+
+    def names(self) -> dict[str, str]:
+        """Way of keys -> name, as `Company.names`; what isn't translated is not among them."""
+        return _names(self)
+
+
+@dataclass(frozen=True, slots=True)
 class Company:
     """A company with whose name, numbers and limits an edition is made."""
 
@@ -83,6 +139,7 @@ class Company:
     name: str
     place: str
     languages: tuple[str, ...]
+    """Codes of the languages of its pages. The first one is its own: the file is written in it."""
     address: str
     """Where its edition will lie (https), or empty where nobody knows yet."""
     phone: str
@@ -104,6 +161,8 @@ class Company:
     unserved: Unserved | None
     nobody_can_come: str
     """What to do at the highest urgency when nobody can come."""
+    translations: Mapping[str, Translation]
+    """Code of each further language -> its own words in it."""
     leave_out: LeftOut | None
     sooner: Mapping[str, str]
     """Urgency, or `tree/outcome` -> the more urgent one that the company gives it."""
@@ -122,20 +181,71 @@ class Company:
         left = self.unserved.trees if self.unserved else ()
         return not trees or not set(trees) <= set(left)
 
-    def names(self) -> Iterator[Located]:
-        """What it calls itself and its area: words of its own that make no sentence."""
-        parts = (part for each in self.licences for part in (each.number, each.kind, each.holder))
-        found = (self.name, *self.area, *parts)
-        return (text for text in found if isinstance(text, Located) and text)
+    def names(self) -> dict[str, str]:
+        """Way of keys -> what it calls its licences, its area and who looked it over: words of its
+        own that make no sentence.
+        """
+        return _names(self)
 
-    def texts(self) -> Iterator[Located]:
-        """Its own sentences, which stand on pages among ours."""
-        found = [self.nobody_can_come]
-        if self.after is not None:
-            found += [self.after.say, self.after.fee]
-        if self.unserved is not None:
-            found.append(self.unserved.say)
-        return (text for text in found if isinstance(text, Located) and text)
+    @property
+    def kept(self) -> tuple[str, ...]:
+        """What is the same in every language: its name, and the numbers of its licences."""
+        return self.name, *(each.number for each in self.licences)
+
+    def sentences(self) -> dict[str, str]:
+        """Way of keys in the file -> sentence of its own, which stands on pages among ours.
+
+        It is empty where it is left out.
+        """
+        return _sentences(self)
+
+    def said_in(self, code: str) -> Company:
+        """The company with its words in one of its languages; what is `kept` stays."""
+        if code == self.languages[0]:
+            return self
+        said = self.translations[code]
+        after, unserved, review = self.after, self.unserved, self.review
+        if after is not None and said.after is not None:
+            after = replace(after, say=said.after.say, fee=said.after.fee)
+        if unserved is not None and said.unserved is not None:
+            unserved = replace(unserved, say=said.unserved.say)
+        if review is not None and said.review is not None:
+            review = replace(review, role=said.review.role, licence=said.review.licence)
+        licences = (
+            replace(licence, kind=other.kind, holder=other.holder)
+            for licence, other in zip(self.licences, said.licences, strict=True)
+        )
+        return replace(
+            self,
+            after=after,
+            unserved=unserved,
+            nobody_can_come=said.nobody_can_come,
+            licences=tuple(licences),
+            area=said.area,
+            review=review,
+        )
+
+
+def _sentences(of: Company | Translation) -> dict[str, str]:
+    found = {"nobody-can-come": of.nobody_can_come}
+    if of.after is not None:
+        found |= {"after-hours: say": of.after.say, "after-hours: fee": of.after.fee}
+    if of.unserved is not None:
+        found["unserved: say"] = of.unserved.say
+    return found
+
+
+def _names(of: Company | Translation) -> dict[str, str]:
+    found = {f"area: {number}": text for number, text in enumerate(of.area, 1)}
+    licences: Sequence[Licence | SaidLicence] = of.licences
+    for number, each in enumerate(licences, 1):
+        found |= {
+            f"licences: {number}: kind": each.kind,
+            f"licences: {number}: holder": each.holder,
+        }
+    if of.review is not None:
+        found |= {"review: role": of.review.role, "review: licence": of.review.licence}
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,3 +257,7 @@ class Brand:
     """Markup of the picture, or empty."""
     content: bytes
     """What its files hold, from which its edition's hash is made."""
+
+    def said_in(self, code: str) -> Brand:
+        """The brand with the company's words in one of its languages."""
+        return replace(self, company=self.company.said_in(code))

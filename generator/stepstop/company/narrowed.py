@@ -11,7 +11,7 @@ from stepstop.course import FULL, Course, lay_out
 from stepstop.model import Boundary, Library, Outcome, Tree
 from stepstop.problems import Problem, Related
 from stepstop.proof import Proof
-from stepstop.rules import spoken, verdict
+from stepstop.rules import verdict
 
 
 def course_for(company: Company, library: Library) -> Course:
@@ -75,12 +75,6 @@ def _danger_first(course: Course) -> set[str]:
         return filter(asks, (move.to for move in course.pages[page_id].moves))
 
     return set(graph.explore(list(filter(asks, course.roots)), following))
-
-
-def texts_problems(company: Company, library: Library) -> tuple[Problem, ...]:
-    """What the rules about words say of the company's own texts and names."""
-    texts, names = tuple(company.texts()), tuple(company.names())
-    return (*spoken(texts, library), *spoken(names, library, is_prose=False))
 
 
 def _boundary(out: LeftOut, library: Library) -> Boundary:

@@ -11,8 +11,9 @@ from stepstop.company import colours
 from stepstop.company.colours import Themes
 from stepstop.company.logo import MOST_READ, read_logo
 from stepstop.company.model import BOOK, CALL, PRESSING, TEXT, Brand, Company
-from stepstop.company.narrowed import texts_problems
+from stepstop.company.said import LibraryIn, problems_of
 from stepstop.company.schema import COMPANY
+from stepstop.language.tongue import ENGLISH
 from stepstop.model import Library
 from stepstop.names import unknown
 from stepstop.problems import Problem, sorted_once
@@ -26,12 +27,13 @@ _ONE_PAGE = re.compile(r"[?#]|\.html?/?\Z")
 
 
 def read_company(
-    path: Path, library: Library, behind: Themes
+    path: Path, library: Library, behind: Themes, library_in: LibraryIn | None = None
 ) -> tuple[Brand | None, tuple[Problem, ...]]:
     """The company in the file `path`, or all the problems that stand in the way.
 
-    Its names are those of `library`, whose rules about words its texts pass; its colours stand
-    before those of `behind`.
+    Its names are those of `library`; its colours stand before those of `behind`. Its texts pass
+    the rules about words of the library in each of its languages, which `library_in` has: without
+    it, only the language that `library` is written in is known.
     """
     desk, name = Desk(), path.as_posix()
     text, found = text_of(path, name)
@@ -41,7 +43,7 @@ def read_company(
     if company is not None:
         desk.problems += _names(company, path, library)
         desk.problems += _contradictions(company, library)
-        desk.problems += texts_problems(company, library)
+        desk.problems += problems_of(company, library_in or {ENGLISH.code: library}.get)
         if company.colours is not None:
             desk.problems += colours.problems(company.colours, behind)
         if company.logo:

@@ -9,15 +9,13 @@ from typing import Any
 
 from stepstop.company import hours, model
 from stepstop.company.hours import Opening, Span
-from stepstop.company.shapes import COLOUR, PHONE, PICTURE, ZONE, Clock, Link
+from stepstop.company.shapes import COLOUR, LANGUAGE, PHONE, PICTURE, ZONE, Clock, Link
 from stepstop.schema import REVIEW
 from stepstop.shapes import Date, Desk, Id, Key, ListOf, MapOf, OneOf, Record, Reference, Text
 from stepstop.source import Spot
 from stepstop.yaml_reader import Node
 
 DAYS = tuple(day.lower() for day in hours.DAYS)
-LANGUAGES = ("en",)
-"""Those that pages are written in."""
 
 _TEXTS = ListOf(Text(), least=1)
 
@@ -120,6 +118,45 @@ LEFT_OUT = Record(
 )
 
 
+_SAID_AFTER = Record(
+    model.SaidAfter,
+    {
+        "say": Key(Text(), "what a caller can expect", needed=True),
+        "fee": Key(Text(), "what it costs more", ""),
+    },
+)
+
+_SAID_UNSERVED = Record(model.SaidUnserved, {"say": Key(Text(), "what to do instead", needed=True)})
+
+_SAID_LICENCE = Record(
+    model.SaidLicence,
+    {
+        "kind": Key(Text(), "what it allows", needed=True),
+        "holder": Key(Text(), "who holds it", needed=True),
+    },
+)
+
+_SAID_REVIEW = Record(
+    model.SaidReview,
+    {
+        "role": Key(Text(), "what the reviewer is", needed=True),
+        "licence": Key(Text(), "the licence of the reviewer", needed=True),
+    },
+)
+
+TRANSLATION = Record(
+    model.Translation,
+    {
+        "after-hours": Key(_SAID_AFTER, "what happens outside the hours", None, name="after"),
+        "unserved": Key(_SAID_UNSERVED, "what it does not work on", None),
+        "nobody-can-come": Key(Text(), "what to do then, at the highest urgency", needed=True),
+        "licences": Key(ListOf(_SAID_LICENCE), "as they are named, in their order", ()),
+        "area": Key(ListOf(Text()), "where it works, in the same order", ()),
+        "review": Key(_SAID_REVIEW, "who looked it over", None),
+    },
+)
+
+
 def _company(spot: Spot, **parts: Any) -> model.Company:
     opening = Opening(parts.pop("zone"), parts.pop("hours"), parts.pop("closed"))
     return model.Company(spot=spot, opening=opening, **parts)
@@ -131,7 +168,9 @@ COMPANY = Record(
         "company": Key(Id(), "id: the file's own name", needed=True, name="id"),
         "name": Key(Text(), "as people know it", needed=True),
         "place": Key(Id(), "whose numbers, licences and disclaimer hold", needed=True),
-        "languages": Key(ListOf(OneOf(LANGUAGES), least=1, once=True), "of its pages", ("en",)),
+        "languages": Key(
+            ListOf(LANGUAGE, least=1, once=True), "of its pages, its own first", ("en",)
+        ),
         "address": Key(Link(), "where its pages will lie", ""),
         "phone": Key(PHONE, "the number that is answered in the hours", needed=True),
         "time-zone": Key(ZONE, "by which the hours are meant", needed=True, name="zone"),
@@ -151,6 +190,11 @@ COMPANY = Record(
         "book": Key(Link(), "where a visit is booked", ""),
         "unserved": Key(UNSERVED, "what it does not work on", None),
         "nobody-can-come": Key(Text(), "what to do then, at the highest urgency", needed=True),
+        "translations": Key(
+            MapOf(TRANSLATION, key=LANGUAGE),
+            "code of each further language -> its own words in it",
+            {},
+        ),
         "leave-out": Key(LEFT_OUT, "what it offers less than the trees", None),
         "sooner": Key(MapOf(Id(), key=Reference()), "urgency or outcome -> a more urgent one", {}),
         "hosts": Key(ListOf(Link(is_origin=True), once=True), "sites that may show the pages", ()),

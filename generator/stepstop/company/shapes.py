@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 import phonenumbers
 
 from stepstop.company.hours import is_zone
+from stepstop.language.messages import is_language
 from stepstop.problems import quoted
 from stepstop.shapes import Desk, Word, is_word
 from stepstop.source import Located, Spot
@@ -37,6 +38,8 @@ class Known(Word):
     mend: str
     make: Callable[[str], str] = str
     """What the value is taken as."""
+    pattern: str = ""
+    """Regular expression that every right value matches, for editors; empty where none is known."""
 
     def read(self, node: Node, desk: Desk) -> Located | None:
         """The value with its spot."""
@@ -72,6 +75,15 @@ ZONE = Known(
     "unknown-word",
     "is not a time zone",
     "write it like America/Chicago: continent and city of the IANA database",
+)
+
+LANGUAGE = Known(
+    "the code of a language",
+    is_language,
+    "unknown-word",
+    "is not the code of a language",
+    "write it in two or three small letters: en, es",
+    pattern="[a-z]{2,3}",
 )
 
 COLOUR = Known(

@@ -18,6 +18,7 @@ from stepstop.model import Catalogue, Equipment
 from stepstop.places import catalogue_in
 from stepstop.problems import Problem, near
 from stepstop.source import Spot, spot_of
+from stepstop.tongues import Languages
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,8 @@ def read_for(path: Path, trees: Path, overrides: tuple[Path, ...] = ()) -> Read:
     if library is None:
         return Read(None, None, tuple(found))
     behind = themes(look_files(overrides)["page.css"].read_text(encoding="utf-8"))
-    brand, problems = read_company(path, library, behind)
+    speaking = Languages(library, trees, overrides)
+    brand, problems = read_company(path, library, behind, speaking.library_in)
     if brand is None:
         return Read(None, None, problems)
     if not brand.company.address:

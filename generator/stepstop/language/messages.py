@@ -22,7 +22,7 @@ from babel.messages.pofile import PoFileError, read_po, write_po
 
 from stepstop.language.prose import Text
 from stepstop.problems import Problem, quoted, sorted_once
-from stepstop.source import Spot, spot_of, whole
+from stepstop.source import Located, Spot, spot_of, whole
 
 FOLDER = "languages"
 """Folder of these files, beside the trees."""
@@ -190,6 +190,14 @@ def locale_of(code: str) -> Locale:
         raise LanguageError(f"no language has the code {quoted(code)}") from error
 
 
+def is_language(code: str) -> bool:
+    """Whether `code` is that of a language alone, without a country."""
+    try:
+        return locale_of(code).language == code
+    except LanguageError:
+        return False
+
+
 def _wanted(texts: Iterable[Text]) -> dict[Key, list[Text]]:
     """Each text in its context -> the places where it stands, in the order of the files."""
     found: dict[Key, list[Text]] = {}
@@ -211,6 +219,12 @@ def _examined(key: Key, places: list[Text], words: Words) -> Iterator[Problem]:
         message = f"{quoted(said)} is marked as not certain (fuzzy)"
         mend = "look at it beside the text, and take the mark away"
         yield Problem(spot, "missing-translation", message, mend)
+    yield from differing(text, Located(said, spot))
+
+
+def differing(text: str, said: Located) -> Iterator[Problem]:
+    """What the words for a text have otherwise than the text, or too much of; at their spot."""
+    spot = said.spot
     for pattern, flaw, what in (
         (_SLOT, "placeholder-differs", "placeholders"),
         (_NUMBER, "number-differs", "numbers"),

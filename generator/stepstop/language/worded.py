@@ -43,7 +43,7 @@ def worded_wrong(course: Course, words: Words, trees: Path) -> list[Problem]:
     Texts without words are left as they are; `messages.problems` tells those.
     """
     ruling, problems = ruling_for(words, trees)
-    return problems if ruling is None else examined(course, words, ruling)
+    return problems if ruling is None else examined(course.library, words, ruling)
 
 
 def ruling_for(words: Words, trees: Path) -> tuple[Ruling | None, list[Problem]]:
@@ -58,15 +58,15 @@ def ruling_for(words: Words, trees: Path) -> tuple[Ruling | None, list[Problem]]
     return (None if lists is None else (lists, grammar)), sorted_once(problems)
 
 
-def examined(course: Course, words: Words, ruling: Ruling) -> list[Problem]:
+def examined(library: Library, words: Words, ruling: Ruling) -> list[Problem]:
     """What the rules find, going by lists and a grammar that are known."""
     lists, grammar = ruling
     told = _Told(words)
-    library: Library = reworded(course.library, told.put)
-    library = ruled(library, replace(lists, instead=told.on_calls(lists.instead, library)), grammar)
-    proof, tally = Proof(lay_out(library)), Tally()
+    put: Library = reworded(library, told.put)
+    lists_here = replace(lists, instead=told.on_calls(lists.instead, put))
+    proof, tally = Proof(lay_out(ruled(put, lists_here, grammar))), Tally()
     found = [problem for rule in WORDED for problem in rule.examine(proof, tally)]
-    on_calls = _on_calls(told, course.library.catalogue.calls, lists)
+    on_calls = _on_calls(told, library.catalogue.calls, lists)
     return sorted_once((*told.moved(found), *on_calls))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +18,7 @@ from stepstop.language.tongue import Tongue, Worded, phrase
 from stepstop.model import Library, Place
 from stepstop.pages.frame import reviewed
 from stepstop.pages.rendering import Renderer
-from stepstop.pages.slots import form_of
+from stepstop.pages.slots import IN, Filler, form_of
 from stepstop.pages.style import Inline
 from stepstop.pages.words import Part, Said, fill, plain
 
@@ -65,7 +66,7 @@ def company_view(
 ) -> CompanyView:
     """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due.
 
-    Its own words are in its own language, whatever that of the page.
+    Its sentences are in the language of `company.said_in`; names stay as the file has them.
     """
     review, worded = company.review, tongue.worded
     who = reviewed(review, date, worded) if review else ""
@@ -115,9 +116,16 @@ class Fill:
     """What stands in the slots of one company's pages; each slot is made once."""
 
     def __init__(
-        self, brand: Brand, library: Library, edition: Edition, renderer: Renderer
+        self,
+        brand: Brand,
+        library: Library,
+        edition: Edition,
+        renderer: Renderer,
+        beside: Mapping[str, Filler] | None = None,
     ) -> None:
+        """`beside` fills what is in other languages, by their codes."""
         company = brand.company
+        self._beside = beside or {}
         self._company, self._library, self._renderer = company, library, renderer
         self._edition = edition
         self._view = company_view(company, brand.logo, edition.place, edition.date, edition.tongue)
@@ -130,6 +138,9 @@ class Fill:
         found = self._known.get(words)
         if found is None:
             name, *rest = words.split(" ")
+            if name == IN:
+                code, *other = rest
+                return self._beside[code](" ".join(other))
             made: str = getattr(self, f"_{name.replace('-', '_')}")(*rest)
             found = self._known[words] = made
         return found

@@ -7,12 +7,15 @@ a file that the site copies, so that a strict policy there has to allow one fram
 from __future__ import annotations
 
 import html
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from urllib.parse import urljoin
 
 from stepstop.company.model import Company
+from stepstop.language.tongue import Tongue
 from stepstop.model import Tree
 from stepstop.pages.address import EMBED, pocket_file
+from stepstop.pages.atlas import Atlas
 
 FOLDER = EMBED.rpartition("/")[0]
 SANDBOX = "allow-scripts allow-popups allow-popups-to-escape-sandbox allow-modals"
@@ -27,14 +30,32 @@ _FRAME = """\
   width="100%" height="{height}" frameborder="0"></iframe>"""
 
 
-def embedding(company: Company, complaints: Iterator[Tree]) -> Iterator[tuple[str, bytes]]:
-    """(file, content) of what is handed on; nothing where the company names no address."""
-    trees = list(complaints)
-    if not company.address or not trees:
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The complaints in a language of the site."""
+
+    tongue: Tongue
+    folder: str
+    """Of its pages below the site's root."""
+    trees: tuple[Tree, ...]
+
+    @classmethod
+    def of(cls, atlas: Atlas) -> Shown:
+        """Those of an atlas."""
+        edition = atlas.edition
+        return cls(edition.tongue, edition.folder, tuple(atlas.course.library.complaints()))
+
+
+def embedding(company: Company, shown: Sequence[Shown]) -> Iterator[tuple[str, bytes]]:
+    """(file, content) of what is handed on; nothing where the company names no address.
+
+    `shown` is what there is in each language, the company's own first.
+    """
+    if not company.address or not shown[0].trees:
         return
     base = company.address if company.address.endswith("/") else f"{company.address}/"
     texts = {
-        "snippets.txt": _snippets(base, trees),
+        "snippets.txt": _snippets(base, shown),
         "note.txt": _note(company, base),
         "headers.txt": _headers(company),
         "nginx.conf": _nginx(company),
@@ -51,34 +72,47 @@ def frame(src: str, title: str) -> str:
     )
 
 
-def _snippets(base: str, trees: list[Tree]) -> str:
-    first = trees[0]
+def _snippets(base: str, shown: Sequence[Shown]) -> str:
+    own, *further = shown
+    trees, first = own.trees, own.trees[0]
     parts = [
         "Three ways to show the steps on your own site. Each complaint has its own address.",
         "1. A frame that is as high as the step that shows. Copy embed.js to your site.",
-        element(base, first) + '\n<script src="/embed.js" defer></script>',
+        element(base, own, first) + '\n<script src="/embed.js" defer></script>',
         "2. The frame alone, for sites that take no scripts. It has a scroll bar of its own.",
-        frame(urljoin(base, pocket_file(first.id)), title_of(first)),
+        frame(urljoin(base, pocket_file(first.id)), title_of(own, first)),
         "3. A link, for sites that take no frames.",
-        f'<a href="{html.escape(urljoin(base, "index.html"))}">'
-        "Heating or cooling stopped? What to look at before you call</a>",
+        _link(base, own),
         "In place of the first complaint you may write another one, in both addresses:",
         "\n".join(f"{tree.id}  ({tree.title})" for tree in trees),
         f'With the script, `complaint` changes it too: <stepstop-help complaint="{trees[-1].id}">',
     ]
+    for other in further:
+        parts += [
+            f"In the language {other.tongue.code} ({other.tongue.name}), the first and the last:",
+            element(base, other, other.trees[0]),
+            _link(base, other),
+        ]
     return "\n\n".join(parts) + "\n"
 
 
-def element(base: str, tree: Tree) -> str:
+def element(base: str, shown: Shown, tree: Tree) -> str:
     """The frame with what is shown until it has told its height."""
-    address = urljoin(base, pocket_file(tree.id))
-    link = f'<p><a href="{html.escape(address)}">Open the steps on a page of their own</a></p>'
-    return f"<stepstop-help>\n{frame(address, title_of(tree))}\n{link}\n</stepstop-help>"
+    address = urljoin(base, f"{shown.folder}{pocket_file(tree.id)}")
+    said = shown.tongue.worded("Open the steps on a page of their own")
+    link = f'<p><a href="{html.escape(address)}">{html.escape(said)}</a></p>'
+    return f"<stepstop-help>\n{frame(address, title_of(shown, tree))}\n{link}\n</stepstop-help>"
 
 
-def title_of(tree: Tree) -> str:
+def title_of(shown: Shown, tree: Tree) -> str:
     """What a screen reader calls the frame."""
-    return f"Steps before you call: {tree.title}"
+    return shown.tongue.worded("Steps before you call: {complaint}", complaint=tree.title)
+
+
+def _link(base: str, shown: Shown) -> str:
+    address = urljoin(base, f"{shown.folder}index.html")
+    said = shown.tongue.worded("Heating or cooling stopped? What to look at before you call")
+    return f'<a href="{html.escape(address)}">{html.escape(said)}</a>'
 
 
 def _note(company: Company, base: str) -> str:

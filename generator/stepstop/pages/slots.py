@@ -27,6 +27,25 @@ def slot(*words: str) -> Markup:
     return Markup(f"{OPEN}{' '.join(words)}{CLOSE}")
 
 
+IN = "in"
+"""Begins the words of a slot that stands on pages of another language than its own."""
+
+
+def kept_in(code: str, content: bytes, *, but: tuple[str, ...] = ()) -> bytes:
+    """A file of the language `code` for the pages of another one: its slots say whose they are.
+
+    What `but` names is that of the pages around it.
+    """
+
+    def renamed(found: re.Match[bytes]) -> bytes:
+        words = found[1] if found[1] is not None else found[2]
+        if words.decode() in but:
+            return found[0]
+        return found[0].replace(words, f"{IN} {code} ".encode() + words, 1)
+
+    return _SLOT.sub(renamed, content)
+
+
 @dataclass(frozen=True, slots=True)
 class Form:
     """A file with gaps: stretches of it, and between each two a slot."""
