@@ -906,6 +906,7 @@ def _company_files(company: Path | None, companies: Path | None) -> list[Path]:
     default=None,
     help="A TrueType file to set and embed in a PDF, for signs that are in no common font.",
 )
+@_LANGUAGE
 @click.option("--today", default=None, help="Date in the PDF file (or SOURCE_DATE_EPOCH).")
 @_TREES_OPTION
 @click.option(
@@ -924,15 +925,19 @@ def labels_command(
     grid: bool,
     nudge: str,
     font: Path | None,
+    language: str | None,
     today: str | None,
     trees: Path,
     overrides: Path | None,
 ) -> None:
     """Write printable labels for COMPANY's customers: a code that leads to the page of their unit.
 
+    They are in the company's own language, or another one of its file, and lead to pages in it.
+
     The pages must lie at the company's `address`, so build them as well. Print at 100 percent, and
     try one sheet on plain paper first.
     """
+    from stepstop.company.model import NoLanguage
     from stepstop.edition import EditionError, edition_date
     from stepstop.labels.drawing import Wish, drawn
     from stepstop.labels.errors import LabelError
@@ -942,7 +947,10 @@ def labels_command(
 
     moved = _nudge(nudge)
     sheet, flaws = _sheet(sheet_name)
-    read = read_for(company, trees, (overrides,) if overrides else ())
+    try:
+        read = read_for(company, trees, (overrides,) if overrides else (), language)
+    except NoLanguage as error:
+        raise click.BadParameter(f"--language: {error}") from error
     if sheet is None or read.company is None or read.catalogue is None:
         click.echo(_listed((*read.problems, *flaws)), err=True)
         sys.exit(1)
@@ -950,7 +958,7 @@ def labels_command(
         raise click.BadParameter(f"--first: the sheet has {sheet.count} labels")
     wish = Wish(pages, first, grid, moved)
     try:
-        labels = labels_for(read.company, read.catalogue, equipment)
+        labels = labels_for(read.company, read.catalogue, equipment, read.tongue)
         face = Face(font)
         drawing = drawn(f"Labels of {read.company.name}", labels, sheet, wish, face)
         paths = written(drawing, into, face, edition_date(today, os.environ))
@@ -1002,11 +1010,13 @@ def _in_one(
     languages: Languages, course: Course, edition: Edition, code: str | None
 ) -> tuple[Course, Edition]:
     """A course and its edition in one language: the company's own, if none was asked for."""
-    codes = edition.brand.company.languages if edition.brand else ("en",)
-    if edition.brand and code and code not in codes:
-        named = ", ".join(codes)
-        raise click.BadParameter(f"--language: the company's file has {named}, and no `{code}`")
-    [found] = _spoken(languages, course, edition, [code or codes[0]])
+    from stepstop.company.model import NoLanguage
+
+    try:
+        chosen = edition.brand.company.language(code) if edition.brand else code or "en"
+    except NoLanguage as error:
+        raise click.BadParameter(f"--language: {error}") from error
+    [found] = _spoken(languages, course, edition, [chosen])
     return found
 
 

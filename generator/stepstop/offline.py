@@ -55,6 +55,8 @@ AGENTS = (CALL, CALL_SCRIPT, CALL_DATA)
 """What only the page of a call agent needs."""
 CALLS = "calls"
 """The file of pages that has these."""
+THEIRS = "theirs"
+"""Folder of files with what accounts need in the company's language."""
 _DIGITS = 12
 """Digits of a hash in the name of a file."""
 
@@ -79,6 +81,11 @@ class Offline:
         """Take in what an agent's page loads in another language, by its name from this root."""
         if self._kept is not None:
             self._kept.beside[name] = content.decode()
+
+    def add_theirs(self, name: str, content: bytes) -> None:
+        """Take in what accounts are made of in the company's language, where it is another one."""
+        if self._kept is not None:
+            self._kept.theirs[name] = content.decode()
 
     @cached_property
     def _packs(self) -> list[tuple[_Pack, Form]]:
@@ -179,6 +186,8 @@ class _Kept:
         """Tables of likely causes and what only an agent's page needs: each stands alone."""
         self.beside: dict[str, str] = {}
         """What an agent's page may load in the other languages, by names from this one's folder."""
+        self.theirs: dict[str, str] = {}
+        """Data of accounts in the company's language, by names from this one's folder."""
         self.first, self.others = _Lines(), _Lines()
         self.not_kept = not_kept
         self.left_out = {pocket_file(tree) for tree in atlas.course.library.trees} | {EMBED}
@@ -200,7 +209,8 @@ class _Kept:
         """The core, which stands alone; what is common; one for each folder that asks something.
 
         Last come the tables of likely causes, each alone: only the complaint of a walk needs its
-        own, and what only an agent's page needs, with what it says in each other language.
+        own, and what only an agent's page needs, with what it says in each other language; and what
+        accounts need in the company's.
         """
         cut = self.others.cut(sorted(self.others.names(), key=_alike))
         pages = self.atlas.course.pages.values()
@@ -228,11 +238,15 @@ class _Kept:
                 _pack(f"{CALLS}/{number}", {name: [text]}, str, before)
                 for number, (name, text) in enumerate(self.beside.items(), 1)
             ),
+            *(
+                _pack(f"{THEIRS}/{_of_account(name)}", {name: [text]}, str, before)
+                for name, text in self.theirs.items()
+            ),
         ]
 
     def plan(self, packs: list[_Pack]) -> dict[str, Any]:
         """What the worker must know of the packs, whatever stands in them; it tells its keys."""
-        alone = self.tables | self.beside.keys()
+        alone = self.tables | self.beside.keys() | self.theirs.keys()
         places = {
             name if name in alone else _first(name): number
             for number, pack in enumerate(packs[1:], 1)
@@ -364,6 +378,11 @@ def _pack(
     found = {name: list(map(number.__getitem__, each)) for name, each in pages.items()}
     own = [said(piece) for piece in islice(number, len(before), None)]
     return _Pack(stem, tuple(found), _json({"pages": found, "pieces": own, **more}))
+
+
+def _of_account(name: str) -> str:
+    """A short name for data of accounts: `trail`, or that of a tree."""
+    return _first(name.removeprefix("../")).removesuffix(".js")
 
 
 def _alike(name: str) -> tuple[str, str]:

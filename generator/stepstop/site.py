@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 from posixpath import join
 from typing import Any
@@ -144,6 +145,8 @@ class _Made:
         """`first` are those in the company's language, where it is another one."""
         self._renderer = Renderer(overrides, atlas.edition.tongue)
         self._first = first or self
+        self.accounts: dict[str, bytes] = {}
+        """Data of accounts in the company's language, for phones that keep pages in another."""
         if first is not None:
             self._renderer.knows(first.words)
         self.atlas = atlas
@@ -171,6 +174,8 @@ class _Made:
             yield name, content
         for name, content in calls_beside(self.atlas):
             self.offline.add_beside(name, content)
+        for name, content in self._first.accounts.items() if self._first is not self else ():
+            self.offline.add_theirs(f"../{name}", self._theirs(content))
 
     def _rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
         render, script = self._renderer.render, self._renderer.script
@@ -185,9 +190,11 @@ class _Made:
             yield WAITING_SCRIPT, script(*WAITING_PARTS)
         yield CALL_SCRIPT, script(*CALL_PARTS)
         yield EMBED, script("embed")
-        yield TRAIL, trail_data(self.atlas)
         yield CALL_DATA, call_data(self.atlas)
-        yield from likely_data(self.atlas)
+        for name, content in chain([(TRAIL, trail_data(self.atlas))], likely_data(self.atlas)):
+            if self._first is self and self.atlas.others:
+                self.accounts[name] = content
+            yield name, content
 
     @property
     def words(self) -> str:
@@ -205,7 +212,7 @@ class _Made:
         return replace(frame, hash=edition.hash, others=(), theirs=theirs)
 
     def _theirs(self, page: bytes) -> bytes:
-        """A page in the company's language: what fills it is, too, but for the edition's hash."""
+        """A file in the company's language: what fills it is, too, but for the edition's hash."""
         return kept_in(self._first.atlas.edition.tongue.code, page, but=("hash",))
 
     def beside(self, edition: Edition) -> Iterator[tuple[str, bytes]]:

@@ -75,6 +75,13 @@ class Languages:
             self._libraries[code] = language.speaks(self._library)
         return self._libraries[code]
 
+    def tongue(self, code: str) -> Tongue:
+        """A language with its words for the phrases of pages; raises `MissingWords`."""
+        language = self._of(code)
+        if isinstance(language, tuple):
+            raise MissingWords(language)
+        return language.tongue
+
     def spoken(self, course: Course, edition: Edition, codes: Sequence[str]) -> tuple[Spoken, ...]:
         """A course of the library, whose edition is given, in each language, in their order.
 

@@ -2,10 +2,11 @@
 
    edition   hash over the hashes of all files: the name of this edition's cache
    files     `stem.hash` of each file of pages, below offline/: the core, what is common, the rest
-   places    first part of a page's name, or the whole name of a table of causes or of what a call says in
-             another language, which may lie beside this root -> number of its file
+   places    first part of a page's name, or the whole name of a table of causes, or of what a call or an
+             account says in another language, which may lie beside this root -> number of its file
    next      for each file, the numbers of those that its pages lead to
-   apart     numbers of those that few need: tables of causes, and what an agent's page has
+   apart     numbers of those that few need: tables of causes, what an agent's page has, and what an
+             account needs in the company's language
    mark      what every page of this edition holds, or empty
    date      that of the edition, or empty
 
@@ -174,8 +175,8 @@ const respond = (event) => {
   event.respondWith(answer(request, names, number).catch(() => fetch(request)));
 };
 
-/* A page is open: first all that it may lead to, with the table of causes of its complaint; then the
-   rest but for what few need, slowly, unless data are dear. */
+/* A page is open: first all that it may lead to, with the table of causes of its complaint; then, slowly
+   and unless data are dear, its account in the company's language, and the rest but for what few need. */
 const taking = {};
 const take = async (number) => {
   const cache = await caches.open(NAME), file = PLAN.files[number];
@@ -195,8 +196,10 @@ const gather = async (url) => {
   }
   const line = navigator.connection || {};
   if (line.saveData || /2g/.test(line.effectiveType)) return;
-  for (const [each, file] of PLAN.files.entries()) {
-    if (APART.has(each) || await caches.match(urlOf(file))) continue;
+  const theirs = wanted.length ? ['../trail.js', '../' + name.split('/')[0] + '/likely.js'] : [];
+  const rest = [...PLAN.files.keys()].filter((number) => !APART.has(number));
+  for (const each of [...theirs.map((file) => PLACES.get(file)), ...rest]) {
+    if (each === undefined || await caches.match(urlOf(PLAN.files[each]))) continue;
     await wait(PAUSE);
     if (turn !== turns) return;
     await once(each);

@@ -62,6 +62,17 @@ COMPANY_FILE = {
     "review": {
         "role": "reviewer", "licence": "demo", "on": "2026-01-02", "due": "2027-01-02",
     },
+    "languages": ["en", "es"],
+    "translations": {
+        "es": {
+            "after-hours": {"say": "Alguien llama.", "fee": "Cuesta más."},
+            "unserved": {"say": "No trabajamos con eso."},
+            "nobody-can-come": "Llame entonces a otra empresa.",
+            "licences": [{"kind": "contratista", "holder": "la empresa"}],
+            "area": ["Condado Demo"],
+            "review": {"role": "revisora", "licence": "de prueba"},
+        },
+    },
 }  # fmt: skip
 """A company that uses every key with a text."""
 

@@ -40,7 +40,7 @@ from stepstop.picture.drawing import drawing
 from stepstop.picture.flow import flow
 from stepstop.printing import printed
 from stepstop.ranking import Ranking
-from stepstop.site import whole_site
+from stepstop.site import build_site, whole_site
 from stepstop.trail import Trail, Ways
 
 UNSEEN = {
@@ -64,6 +64,9 @@ UNSEEN = {
     "places/places/*/emergency",
 }
 """Keys with texts that nobody is shown."""
+
+OF_A_KIND = re.compile(r"(index|furnace/index|hot/[a-z-]+|cold/[a-z-]+)\.html")
+"""Names of some pages of each kind on which a company says something."""
 
 TABLE = {
     "causes": ["board", "no-power"],
@@ -181,7 +184,8 @@ def made(tmp_path_factory):
     plain = edition_for(course, hostile.trees, today=TODAY, environ={})
     plain = replace(plain, rankings={"cold": Ranking(TABLE)})
     assert plain.tells_rehearsal
-    editions = {"plain": plain, "company": replace(plain, brand=brand_of(hostile.company))}
+    brand = brand_of(hostile.company)
+    editions = {"plain": plain, "company": replace(plain, brand=brand)}
     earlier = write_site(whole_site_of(small_library(target / "other")), target / "earlier")
     files = {}
     for name, edition in editions.items():
@@ -192,6 +196,9 @@ def made(tmp_path_factory):
             course, edition, read_told(earlier, "en")
         )
         assert count > 10
+    # What the company says in another language stands where its own words do.
+    said = build_site(course, replace(plain, brand=brand.said_in("es")))
+    files |= {f"said/{name}": page for name, page in said.items() if OF_A_KIND.fullmatch(name)}
     # What leads on by itself is looked at where it stands.
     stay = {n: re.sub(rb'<meta http-equiv="refresh"[^>]*>', b"", each) for n, each in files.items()}
     assert stay != files

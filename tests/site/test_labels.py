@@ -258,6 +258,23 @@ def test_the_texts_of_labels_pass_the_rules_about_words(library):
     assert spoken(tuple(Located(text, NOWHERE) for text in ours), library) == ()
 
 
+def test_labels_in_another_language_of_the_company_lead_to_its_pages(labels, printed, tmp_path):
+    company = REAL / "companies" / "wendlebrook.yml"
+    for sheet in ("letter-10", "a4-8"):
+        into = tmp_path / f"{sheet}.pdf"
+        paper = printed(company, into, "--sheet", sheet, "--language", "es", trees=REAL)
+        found = {scan.text for scan in paper.scans(sheet)}
+        home = "https://help.wendlebrook.example/es/"
+        assert found == {f"{home}{unit}/" for unit in UNITS if unit != "boiler"}
+    text = " ".join(paper.text(boxes("a4-8")[0]).split())
+    assert "¿Huele a gas o suena una alarma? Primero salga. Después llame al 911." in text
+    assert "Licencia DEMO-2038" in text
+    assert "License" not in text
+    result = labels(company, into, "--language", "fr", trees=REAL)
+    assert result.exit_code == 2
+    assert "the company's file has en, es, and no `fr`" in result.output
+
+
 # ---- which, and how many ----
 
 

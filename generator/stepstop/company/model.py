@@ -131,6 +131,10 @@ class Translation:
         return _names(self)
 
 
+class NoLanguage(Exception):
+    """A company's pages are not in a language; the message says in which they are."""
+
+
 @dataclass(frozen=True, slots=True)
 class Company:
     """A company with whose name, numbers and limits an edition is made."""
@@ -198,6 +202,13 @@ class Company:
         It is empty where it is left out.
         """
         return _sentences(self)
+
+    def language(self, code: str | None) -> str:
+        """`code`, or its own language where none is asked for; raises `NoLanguage`."""
+        if code and code not in self.languages:
+            named = ", ".join(self.languages)
+            raise NoLanguage(f"the company's file has {named}, and no `{code}`")
+        return code or self.languages[0]
 
     def said_in(self, code: str) -> Company:
         """The company with its words in one of its languages; what is `kept` stays."""

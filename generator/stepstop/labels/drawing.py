@@ -9,7 +9,7 @@ from stepstop.labels.code import Code, code_of
 from stepstop.labels.errors import LabelError
 from stepstop.labels.face import Face
 from stepstop.labels.fit import SMALLEST, Column, Text, fitted
-from stepstop.labels.said import SCAN, Label
+from stepstop.labels.said import Label
 from stepstop.labels.sheet import Box, Sheet, Size
 
 ROOMY = 7.5
@@ -181,7 +181,7 @@ def _texts(label: Label, *, hours: bool) -> list[Text]:
     """What a label says, from top to bottom: danger comes before the company's number."""
     return [
         Text(label.asks, 1.35, bold=True),
-        Text(f"{SCAN} {label.address}", 1.0),
+        Text(label.scan, 1.0),
         Text(label.danger, 1.0, bold=True, gap=0.35),
         Text(label.name, 1.0, gap=0.35),
         Text(label.phone, 1.25, bold=True),

@@ -13,6 +13,7 @@ from stepstop.company.reading import read_company
 from stepstop.edition import look_files
 from stepstop.labels.errors import LabelError
 from stepstop.labels.said import Label, label_for
+from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.loader import load
 from stepstop.model import Catalogue, Equipment
 from stepstop.places import catalogue_in
@@ -28,11 +29,16 @@ class Read:
     company: Company | None
     catalogue: Catalogue | None
     problems: tuple[Problem, ...] = ()
+    tongue: Tongue = ENGLISH
+    """The language that both are in."""
 
 
-def read_for(path: Path, trees: Path, overrides: tuple[Path, ...] = ()) -> Read:
+def read_for(
+    path: Path, trees: Path, overrides: tuple[Path, ...] = (), code: str | None = None
+) -> Read:
     """The company in the file `path`, whose pages lie at an address, and the catalogue of `trees`.
 
+    They are in the company's language `code`, its own if that is None; raises `NoLanguage`.
     Nothing is proven here: a label says nothing that its pages don't, and these are proven when
     they are built.
     """
@@ -47,7 +53,11 @@ def read_for(path: Path, trees: Path, overrides: tuple[Path, ...] = ()) -> Read:
         return Read(None, None, problems)
     if not brand.company.address:
         return Read(None, None, (_no_address(path),))
-    return Read(brand.company, catalogue_in(library, brand.company.place))
+    chosen = brand.company.language(code)
+    own = speaking.library_in(chosen)
+    assert own is not None  # Else its file would have been told to ask for too much.
+    catalogue = catalogue_in(own, brand.company.place)
+    return Read(brand.company.said_in(chosen), catalogue, tongue=speaking.tongue(chosen))
 
 
 def _no_address(path: Path) -> Problem:
@@ -56,9 +66,12 @@ def _no_address(path: Path) -> Problem:
     return Problem(Spot(path.as_posix(), 0, 0), "missing-key", message, mend)
 
 
-def labels_for(company: Company, catalogue: Catalogue, wanted: Sequence[str]) -> list[Label]:
+def labels_for(
+    company: Company, catalogue: Catalogue, wanted: Sequence[str], tongue: Tongue = ENGLISH
+) -> list[Label]:
     """The labels of the equipment `wanted`, or of all that the company works on.
 
+    All is in the language `tongue`.
     Raises `LabelError` for what nobody knows, and for what the company leaves to others.
     """
     units = catalogue.equipment
@@ -74,7 +87,7 @@ def labels_for(company: Company, catalogue: Catalogue, wanted: Sequence[str]) ->
     if not chosen:
         raise LabelError("the company works on none of the equipment in catalogue/equipment.yml")
     place = catalogue.places[company.place]
-    return [label_for(unit, company, place) for unit in chosen]
+    return [label_for(unit, company, place, tongue) for unit in chosen]
 
 
 def _left(unit: Equipment, company: Company) -> str:
