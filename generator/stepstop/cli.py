@@ -477,15 +477,16 @@ def translate_command(
     """Look over the words of the language CODE (`es`) for the texts of TREES.
 
     They stand in languages/CODE.po below the trees, a gettext file that any translator's tool
-    opens: each text with its kind, its file and its line. With --pages it is the phrases of
+    opens: each text with its kind, its file and its line. An overlay's has only what the folders
+    below have no words for, and what it says otherwise. With --pages it is the phrases of
     templates and scripts, in languages/CODE.po beside them. Exit status 1 where a text has no
     words, where words have other numbers, placeholders or markup, are too long, or belong to no
     text any more, or where the rules about words find something by the lists in languages/CODE.yml.
     """
-    from stepstop.language.messages import LanguageError, file_of, problems, read, update
+    from stepstop.language.messages import LanguageError, file_of, problems, update
     from stepstop.language.prose import texts
     from stepstop.language.worded import worded_wrong
-    from stepstop.tongues import own_phrases
+    from stepstop.tongues import lists_folder, own_phrases, own_texts, words_of
 
     if overrides is not None and not pages:
         raise click.UsageError("--overrides goes with --pages")
@@ -493,17 +494,18 @@ def translate_command(
     if course is None:
         path, gathered = own_phrases(code, overrides)
     else:
-        path, gathered = file_of(trees, code), list(texts(course.library))
-    if write:
+        path, gathered = file_of(trees, code), own_texts(texts(course.library), trees, code)
+    is_needed = bool(gathered) or path.exists()
+    if write and is_needed:
         try:
             count, missing = update(gathered, path)
         except LanguageError as error:
             raise click.ClickException(str(error)) from error
         click.echo(f"wrote {path}: {count} texts, {missing} without words")
-    wrong = problems(gathered, path)
-    words, _ = read(path)
+    wrong = problems(gathered, path) if is_needed else []
+    words = None if course is None else words_of(trees, code)[0]
     if course is not None and words is not None:
-        wrong = sorted_once((*wrong, *worded_wrong(course, words, trees)))
+        wrong = sorted_once((*wrong, *worded_wrong(course, words, lists_folder(trees, code))))
     if wrong:
         click.echo(_listed(wrong), err=True)
         sys.exit(1)

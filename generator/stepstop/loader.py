@@ -9,6 +9,7 @@ from typing import Any
 
 from stepstop import contradictions, names
 from stepstop.collecting import no_collecting
+from stepstop.language.messages import FOLDER as LANGUAGES
 from stepstop.model import Catalogue, Library, Tree
 from stepstop.overlay.layers import CHANGES, FILE, Layer, Origin, layers, origins
 from stepstop.overlay.laying import read_laid
@@ -111,7 +112,7 @@ def _strays(layer: Layer, desk: Desk) -> None:
             if not (folder / FILE).exists():
                 message = "changes of what? Nothing says which trees lie below"
                 desk.report(whole(path), "missing-file", message, f"write {FILE} beside it")
-        elif path.is_dir() and path.name not in (*known, COMPANIES_FOLDER):
+        elif path.is_dir() and path.name not in (*known, COMPANIES_FOLDER, LANGUAGES):
             mend = near(path.name, known)
             if not mend:
                 continue

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -25,6 +25,7 @@ from stepstop.language.speaking import speaking
 from stepstop.language.tongue import ENGLISH, Tongue
 from stepstop.language.worded import Ruling, examined, ruling_for
 from stepstop.model import Library
+from stepstop.overlay.layers import folders, holding
 from stepstop.pages.atlas import Spoken
 from stepstop.pages.rendering import gathered
 from stepstop.problems import Problem, sorted_once
@@ -164,10 +165,11 @@ def _read(code: str, trees: Path, library: Library, overrides: tuple[Path, ...])
     if code == ENGLISH.code:
         return _Language(ENGLISH)
     of_pages, wrong = _of_pages(code, overrides)
-    words, unread = read(file_of(trees, code))
+    words, unread = words_of(trees, code)
     if words is None:
         raise MissingWords([*wrong, *unread])
-    ruling, unruled = ruling_for(words, trees)
+    lists = lists_folder(trees, code)
+    ruling, unruled = ruling_for(words, lists)
     wrong += missing(texts(library), words) or unruled
     if ruling is not None and not wrong:
         wrong += examined(library, words, ruling)
@@ -176,21 +178,14 @@ def _read(code: str, trees: Path, library: Library, overrides: tuple[Path, ...])
     name = locale.get_display_name() or code
     phrases = {phrase: said for (_, phrase), said in of_pages.of.items()}
     own = Tongue(code, name[:1].upper() + name[1:], locale.text_direction, phrases)
-    digest = sha256(lists_file(trees, code).read_bytes())
+    digest = sha256(lists_file(lists, code).read_bytes())
     digest.update(repr((sorted(words.of.items()), sorted(phrases.items()))).encode())
     return _Language(own, words, ruling, digest.digest())
 
 
 def _of_pages(code: str, overrides: tuple[Path, ...]) -> tuple[Words, list[Problem]]:
     """The words for the phrases of the pages: those of the first folder that has them."""
-    files: list[Words] = []
-    wrong: list[Problem] = []
-    for folder in reversed(look_folders(overrides)):
-        path = pages_file(folder, code)
-        if path.exists():
-            words, unread = read(path)
-            wrong += unread
-            files += [words] if words else []
+    files, wrong = _read_each(pages_file(folder, code) for folder in look_folders(overrides))
     found = merged(files)
     if not files and not wrong:
         named = whole(pages_file(look_folders(overrides)[-1], code))
@@ -200,6 +195,51 @@ def _of_pages(code: str, overrides: tuple[Path, ...]) -> tuple[Words, list[Probl
     if not wrong:
         wrong += missing(gathered(look_files(overrides)), found)
     return found, wrong
+
+
+def _read_each(paths: Iterable[Path]) -> tuple[list[Words], list[Problem]]:
+    """The words of files that are there, those of the first path last, and what can't be read."""
+    files: list[Words] = []
+    wrong: list[Problem] = []
+    for path in reversed(list(paths)):
+        if path.exists():
+            words, unread = read(path)
+            wrong += unread
+            files += [words] if words else []
+    return files, wrong
+
+
+def words_of(trees: Path, code: str) -> tuple[Words | None, list[Problem]]:
+    """The words of a language for the trees in a folder, or None and why they can't be read.
+
+    Of a text that folders below have words for, too, the words of the upper folder are taken.
+    """
+    own = file_of(trees, code)
+    files, wrong = _read_each(file_of(folder, code) for folder in folders(trees))
+    if wrong:
+        return None, wrong
+    if not files:
+        return read(own)
+    return replace(merged(files), file=whole(own).file), []
+
+
+def lists_folder(trees: Path, code: str) -> Path:
+    """The folder with a language's lists for the trees in a folder: the topmost that has them."""
+    return holding(trees, [f"{FOLDER}/{code}.yml"])
+
+
+def own_texts(found: Iterable[Text], trees: Path, code: str) -> list[Text]:
+    """The texts that the folder's own file of a language is to have words for: those that have none
+    below, and those that it says in words of its own.
+    """
+    own, *below = (file_of(folder, code) for folder in folders(trees))
+    known, here = merged(_read_each(below)[0]), merged(_read_each([own])[0])
+
+    def is_own(text: Text) -> bool:
+        key = text.context, str(text.text)
+        return not known.of.get(key) or key in here.of
+
+    return [text for text in found if is_own(text)]
 
 
 def pages_file(folder: Path, code: str) -> Path:

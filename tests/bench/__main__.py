@@ -91,7 +91,9 @@ def main() -> int:
         pick = Pick(course, files)
         for part in PARTS:
             if options.only is None or part.__name__ in options.only:
-                part(told, site, pick, work)
+                own = work / part.__name__
+                own.mkdir()
+                part(told, site, pick, own)
     if options.json:
         options.json.write_text(json.dumps(told.rows, indent=1) + "\n", "utf-8")
     print()

@@ -99,7 +99,7 @@ def costs(work: Path, disk: Path) -> Costs:
         "pages": lambda: publish(page_files(course, edition), work / "pages"),
         "export": lambda: _export(library, work / "export"),
         "bare": lambda: bare(whole.items(), work / "bare"),
-        "bare on disk": lambda: bare(whole.items(), disk / "bare"),
+        "bare on disk": lambda: bare(whole.items(), disk / "on-disk"),
         "build": lambda: built(ours),
         "stock": lambda: built(stock),
     }
@@ -111,7 +111,7 @@ def costs(work: Path, disk: Path) -> Costs:
                 _same_words(made, stock / "site")
             for folder in ("pages", "export", "bare", "ours/site", "stock/site"):
                 shutil.rmtree(work / folder, ignore_errors=True)
-            shutil.rmtree(disk / "bare", ignore_errors=True)
+            shutil.rmtree(disk / "on-disk", ignore_errors=True)
     return Costs(
         len(course.pages),
         _steps(course),

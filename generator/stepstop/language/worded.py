@@ -40,6 +40,7 @@ IN_A_BREATH = (
 def worded_wrong(course: Course, words: Words, trees: Path) -> list[Problem]:
     """What the rules about words find in a language's words: each at the line of its entry.
 
+    `trees` is the folder with the lists of the language.
     Texts without words are left as they are; `messages.problems` tells those.
     """
     ruling, problems = ruling_for(words, trees)
