@@ -122,9 +122,8 @@ def bundle(order: Order, *, keep: bool = False) -> Bundle:
     course, brand = found.course, None
     if order.company is None:
         course = course_in(course, order.place)
-        languages = Languages(course.library, order.trees, order.overrides)
-    else:
-        languages = Languages(course.library, order.trees, order.overrides)
+    languages = Languages(course.library, order.trees, order.overrides)
+    if order.company is not None:
         made = for_company(order.company, course, order.overrides, languages.library_in)
         if made.course is None:
             return Bundle(made.problems)

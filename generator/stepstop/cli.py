@@ -1029,18 +1029,16 @@ def _for(
     overrides: tuple[Path, ...],
     place: str,
 ) -> tuple[Course, Brand | None, Languages]:
-    """The course of `company`, or what a place has, and its languages; ends with all problems of
-    the company's.
-    """
+    """The course of `company`, or of a place, and its languages; ends with all its problems."""
     from stepstop.companies import for_company
     from stepstop.tongues import Languages
 
     assert found.course is not None
+    course = found.course if company else course_in(found.course, place)
+    languages = Languages(course.library, trees, overrides)
     if company is None:
-        course = course_in(found.course, place)
-        return course, None, Languages(course.library, trees, overrides)
-    languages = Languages(found.course.library, trees, overrides)
-    made = for_company(company, found.course, overrides, languages.library_in)
+        return course, None, languages
+    made = for_company(company, course, overrides, languages.library_in)
     if made.course is None:
         click.echo(_listed(made.problems), err=True)
         sys.exit(1)

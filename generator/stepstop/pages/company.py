@@ -66,7 +66,7 @@ def company_view(
 ) -> CompanyView:
     """The view of `company`; `date` (YYYY-MM-DD, or empty) tells whether its review is due.
 
-    Its sentences are in the language of `company.said_in`; names stay as the file has them.
+    Its words are in the language of `company.said_in`; what is `kept` is as the file has it.
     """
     review, worded = company.review, tongue.worded
     who = reviewed(review, date, worded) if review else ""
