@@ -961,8 +961,11 @@ def labels_command(
     wish = Wish(pages, first, grid, moved)
     try:
         labels = labels_for(read.company, read.catalogue, equipment, read.tongue)
-        face = Face(font)
-        drawing = drawn(f"Labels of {read.company.name}", labels, sheet, wish, face)
+        face, title = (
+            Face(font),
+            read.tongue.worded("Labels of {company}", company=read.company.name),
+        )
+        drawing = drawn(title, labels, sheet, wish, face, language=read.tongue.code)
         paths = written(drawing, into, face, edition_date(today, os.environ))
     except (LabelError, EditionError) as error:
         raise click.ClickException(str(error)) from None

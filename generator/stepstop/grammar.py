@@ -31,6 +31,8 @@ class Grammar:
     """What stands in a clause that tells to phone."""
     calls_not: re.Pattern[str]
     """What stands in one that says not to."""
+    danger: re.Pattern[str]
+    """What speaks of danger, or says that there is none."""
 
     def tells_to_phone(self, text: str) -> bool:
         """Whether some clause of `text` says to phone and isn't about not doing so."""
@@ -63,6 +65,11 @@ ENGLISH = Grammar(
     calls_not=re.compile(
         r"\b(?:no|not|nobody|never|without|cannot|can't|don't)\b(?:\s+[\w']+){0,3}?\s+"
         rf"{_CALL}|\bbefore\s+(?:\w+\s+)?{_CALL}",
+        re.I,
+    ),
+    danger=re.compile(
+        r"\b(?:smell\w*|odou?rs?|smoke|fire|alarms?|monoxide|shocks?|gas\s+(?:line|pipe|valve|leak)s?"
+        r"|(?:completely|totally|perfectly|quite)\s+safe|safe\s+to)\b",
         re.I,
     ),
 )

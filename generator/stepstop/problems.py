@@ -63,7 +63,7 @@ LANGUAGE_FLAWS = {
     "number-differs": "a number is lost or changed on the way to another language",
     "placeholder-differs": "{emergency}, {gas-line} or {power-company} is lost on that way",
     "translation-too-long": "words are too long for the places where the text stands",
-    "unused-translation": "words are there for a text that is no longer there",
+    "unused-translation": "words are there for a text that is not there, or not any more",
 }
 """Flaws of words in further languages, the trees', the pages' or a company's: name -> when it is
 caught."""
@@ -73,6 +73,7 @@ COMPANY_FLAWS = {
     "less-urgent": "a company has somebody come later, or lets them wait for an answer",
     "looks-like-danger": "a color is a red, which stands for danger on these pages",
     "low-contrast": "a color can't be read well enough on light or dark pages",
+    "speaks-of-danger": "a company's sentence speaks of danger, of which the proven pages alone do",
     "unsafe-link": "a web address is not a whole one with https, or could do something else",
     "unsafe-picture": "a picture could act, load something, or can't stand in a page",
 }

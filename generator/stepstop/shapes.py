@@ -424,11 +424,12 @@ class Record:
 
     def _values(self, node: Fields, desk: Desk) -> dict[str, Any]:
         values: dict[str, Any] = {}
+        free = self.keys.keys() - {name.text for name, _ in node.entries}
         for name, value in node.entries:
             key = self.keys.get(name.text)
             if key is None:
                 message = f"the key {quoted(name.text)} is not known here"
-                mend = near(name.text, self.keys) or f"known keys: {', '.join(self.keys)}"
+                mend = near(name.text, free) or f"known keys: {', '.join(self.keys)}"
                 desk.report(name.spot, "unknown-key", message, mend)
                 continue
             read = key.shape.read(value, desk)

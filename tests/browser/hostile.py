@@ -70,7 +70,9 @@ COMPANY_FILE = {
             "nobody-can-come": "Llame entonces a otra empresa.",
             "licences": [{"kind": "contratista", "holder": "la empresa"}],
             "area": ["Condado Demo"],
-            "review": {"role": "revisora", "licence": "de prueba"},
+            "review": {
+                "role": "revisora", "licence": "de prueba", "on": "2026-01-02", "due": "2027-01-02",
+            },
         },
     },
 }  # fmt: skip

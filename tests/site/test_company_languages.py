@@ -26,9 +26,7 @@ CHANGES = {
     **BOTH,
     "unserved": None,
     "review": None,
-    "translations": {
-        "es": {key: said for key, said in SAID.items() if key not in ("unserved", "review")}
-    },
+    "translations": {"es": {key: said for key, said in SAID.items() if key != "unserved"}},
     "address": "https://help.sample.example/",
     "colours": {"light": "#0b5a3c", "dark": "#8fe0b9"},
     "logo": "logo.svg",

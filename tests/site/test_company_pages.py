@@ -3,6 +3,7 @@
 import base64
 import hashlib
 import json
+import re
 
 import pytest
 from bs4 import BeautifulSoup
@@ -296,6 +297,22 @@ def test_the_shipped_demo_has_as_many_pages_as_its_course():
     assert all(f"{page}.html" in files for page in made.course.pages if page != "start-page")
     calls = sum(b'href="tel:+12025550143"' in content for content in files.values())
     assert calls > 100
+
+
+def test_no_account_is_sent_to_a_company_about_what_it_leaves_to_others(trees, tmp_path):
+    unserved = {"trees": ["cold"], "say": "Ask a company that works on it."}
+    made, files = built(trees, tmp_path, {"unserved": unserved})
+    numbers = {}
+    for name, content in files.items():
+        found = re.search(rb'<section id="brief"[^>]* data-text="([^"]*)"', content)
+        if found:
+            numbers.setdefault(made.course.pages[page_of(name)].tree, set()).add(found[1].decode())
+    assert numbers["cold"] == {""}
+    assert numbers["hot"] == {"+12025550171"}
+
+
+def page_of(name):
+    return name.removesuffix(".html").removesuffix(".technician")
 
 
 def test_many_companies_are_written_and_a_broken_one_stops_no_other(trees, tmp_path):

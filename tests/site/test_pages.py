@@ -104,6 +104,18 @@ def test_before_the_gate_nothing_can_be_called_and_no_word_says_so(built):
         assert soup.select_one('a[href="#away"]').get_text(strip=True)
 
 
+def test_stop_and_call_which_all_lead_to_is_of_no_complaint(built):
+    for name in ("endings/stop-and-call.html", "endings/now/stop-and-call.html"):
+        up = "../" * name.count("/")
+        links = {a["href"].partition("#")[0] for a in built.soups[name].select("main a[href]")}
+        links = {each for each in links if not re.match(r"tel:|sms:|mailto:", each)}
+        inside = {each for each in links if not re.match(rf"{up}[a-z-]+\.html", each)}
+        own = name.rpartition("/")[2]
+        assert inside <= {"", own, own.replace(".html", ".technician.html")}, name
+        waiting = built.course.library.catalogue.waiting
+        assert {f"{up}{each}-house.html" for each in waiting} <= links, name
+
+
 def test_every_page_has_the_disclaimer_the_review_and_the_edition(built):
     place = built.course.library.catalogue.places["us"]
     for name, soup in built.soups.items():
@@ -373,6 +385,8 @@ def test_the_notice_for_those_who_came_without_a_trail(built):
             to = normpath(join(dirname(name), lost[0]["href"]))
             page_id = name.removesuffix(".html")
             leading = [r for r in roots if page_id in roots[r] and r != "danger/index"]
+            if page_id.startswith("endings/") and page_id.endswith("stop-and-call"):
+                leading = list(roots)  # Every page has a link to it.
             own = f"{page_id.split('/')[0]}/index"
             own = f"{own}.html" if own in roots else "index.html"
             assert to == (f"{leading[0]}.html" if len(leading) == 1 else own), name

@@ -111,6 +111,8 @@ REFUSED = [
     ({"logo": "../logo.svg"}, "odd-name", "is not the name of an SVG file"),
     ({"logo": "none.svg"}, "missing-file", "can't be opened"),
     ({"nobody-can-come": "Bypass the switch."}, "forbidden-words", "'Bypass'"),
+    ({"nobody-can-come": "Smell gas? Wait for us."}, "speaks-of-danger", "`Smell`"),
+    ({"nobody-can-come": "It is completely safe."}, "speaks-of-danger", "`completely safe`"),
     ({"nobody-can-come": "Open the furnace."}, "unlisted-action", "'Open'"),
     ({"nobody-can-come": "It must be the actuator."}, "hard-words", "'actuator'"),
     ({"nobody-can-come": "It must be the board."}, "certain-cause", "'It must be'"),

@@ -17,7 +17,6 @@ SAID = {
     "nobody-can-come": "Llame entonces a otra empresa.",
     "licences": [{"kind": "contratista", "holder": "la empresa"}],
     "area": ["Condado Demo"],
-    "review": {"role": "técnica de prueba", "licence": "la de contratista"},
 }
 REVIEW = {"role": "Demo lead", "licence": "contractor", "on": "2026-11-25", "due": "2027-11-25"}
 BOTH = {
@@ -61,7 +60,13 @@ def test_sentences_are_said_in_each_language_and_names_stay(trees, languages, tm
     assert (other.licences[0].kind, other.licences[0].holder) == ("contratista", "la empresa")
     assert other.licences[0].number == own.licences[0].number == "DEMO-1"
     assert other.area == ("Condado Demo",)
-    assert (other.review.role, other.review.due) == ("técnica de prueba", REVIEW["due"])
+    # Who looked over the pages in one language has not looked over those in another.
+    assert own.review is not None
+    assert other.review is None
+    said = {"translations": {"es": {**SAID, "review": {**REVIEW, "role": "técnica de prueba"}}}}
+    brand, found = read(tmp_path, trees, languages, said)
+    assert found == []
+    assert brand.said_in("es").company.review.role == "técnica de prueba"
     same = ("id", "name", "phone", "opening", "hosts")
     assert [getattr(own, name) for name in same] == [getattr(other, name) for name in same]
     assert (other.after.phone, other.unserved.trees) == (own.after.phone, own.unserved.trees)
@@ -83,8 +88,10 @@ REFUSED = [
     (changed(area=None), "missing-translation", "`area: 1` has no words", "write"),
     (changed(area=["Uno", "Dos"]), "unused-translation", "`area: 2` has words here", "take it out"),
     (changed(licences=None), "missing-translation", "`licences: 1: holder` has no words", "write"),
-    (changed(review=None), "missing-translation", "`review: role` has no words", "write"),
-    ({"review": None}, "unused-translation", "`review: licence` has words here", "take it out"),
+    (changed(review={"role": "técnica"}), "missing-key", "`due`", "add"),
+    (changed(nobody_can_come="Then ask another company."), "missing-translation", "same", "es"),
+    (changed(nobody_can_come="¿Huele a gas? Espere."), "speaks-of-danger", "'Huele'", "pages"),
+    (changed(nobody_can_come="Es totalmente seguro."), "speaks-of-danger", "seguro", "pages"),
     (changed(nobody_can_come=["a", "b"]), "wrong-type", "a text is expected", ""),
     ({"unserved": None}, "unused-translation", "`unserved: say` has words here", "take it out"),
     (changed(after_hours={"say": "Sí.", "fee": "Cuesta 8."}), "number-differs", "numbers", "9"),

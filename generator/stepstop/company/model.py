@@ -102,15 +102,6 @@ class SaidLicence:
 
 
 @dataclass(frozen=True, slots=True)
-class SaidReview:
-    """Who looked the edition over, as it is said in another language."""
-
-    role: str
-    licence: str
-    spot: Spot
-
-
-@dataclass(frozen=True, slots=True)
 class Translation:
     """The company's own words in another language."""
 
@@ -119,7 +110,8 @@ class Translation:
     nobody_can_come: str
     licences: tuple[SaidLicence, ...]
     area: tuple[str, ...]
-    review: SaidReview | None
+    review: Review | None
+    """Who looked over the pages in it: without it they say that nobody did."""
     spot: Spot
 
     def sentences(self) -> dict[str, str]:
@@ -173,7 +165,7 @@ class Company:
     hosts: tuple[str, ...]
     """Origins of the sites that may show the pages in a frame."""
     review: Review | None
-    """Who looked the edition over; without it each page says that it is a demo."""
+    """Who looked over the pages in its own language; without it each says that it is a demo."""
     spot: Spot
 
     def ways(self, urgency: str) -> tuple[str, ...]:
@@ -186,8 +178,8 @@ class Company:
         return not trees or not set(trees) <= set(left)
 
     def names(self) -> dict[str, str]:
-        """Way of keys -> what it calls its licences, its area and who looked it over: words of its
-        own that make no sentence.
+        """Way of keys -> what it calls its licences and its area: words of its own that make no
+        sentence.
         """
         return _names(self)
 
@@ -211,17 +203,15 @@ class Company:
         return code or self.languages[0]
 
     def said_in(self, code: str) -> Company:
-        """The company with its words in one of its languages; what is `kept` stays."""
+        """The company with its words and reviewer in one of its languages; what is `kept` stays."""
         if code == self.languages[0]:
             return self
         said = self.translations[code]
-        after, unserved, review = self.after, self.unserved, self.review
+        after, unserved = self.after, self.unserved
         if after is not None and said.after is not None:
             after = replace(after, say=said.after.say, fee=said.after.fee)
         if unserved is not None and said.unserved is not None:
             unserved = replace(unserved, say=said.unserved.say)
-        if review is not None and said.review is not None:
-            review = replace(review, role=said.review.role, licence=said.review.licence)
         licences = (
             replace(licence, kind=other.kind, holder=other.holder)
             for licence, other in zip(self.licences, said.licences, strict=True)
@@ -233,7 +223,7 @@ class Company:
             nobody_can_come=said.nobody_can_come,
             licences=tuple(licences),
             area=said.area,
-            review=review,
+            review=said.review,
         )
 
 
@@ -254,8 +244,6 @@ def _names(of: Company | Translation) -> dict[str, str]:
             f"licences: {number}: kind": each.kind,
             f"licences: {number}: holder": each.holder,
         }
-    if of.review is not None:
-        found |= {"review: role": of.review.role, "review: licence": of.review.licence}
     return found
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from stepstop.company.model import Company, Translation
+from stepstop.company.model import Company
+from stepstop.grammar import Grammar
 from stepstop.language.messages import differing
 from stepstop.model import Library
-from stepstop.problems import Problem, near
+from stepstop.problems import Problem, near, quoted
 from stepstop.rules import spoken
 from stepstop.source import Located, spot_of
 
@@ -30,8 +31,18 @@ def problems_of(company: Company, library_in: LibraryIn) -> Iterator[Problem]:
         names = () if number else company.kept
         if said is not None:
             yield from spoken(_written(said.sentences().values()), library)
+            yield from _on_danger(said.sentences(), library.catalogue.rulebook.grammar)
             names = (*said.names().values(), *names)
         yield from spoken(_written(names), library, is_prose=False)
+
+
+def _on_danger(sentences: Mapping[str, str], grammar: Grammar) -> Iterator[Problem]:
+    """What to do in danger is said by the pages alone: they are proven, these words are not."""
+    for way, text in sentences.items():
+        if found := grammar.danger.search(text):
+            message = f"`{way}` speaks of danger, or of being safe from it: {quoted(found[0])}"
+            mend = "leave it out: the pages say what to do in danger"
+            yield Problem(spot_of(text), "speaks-of-danger", message, mend)
 
 
 def _written(texts: Iterable[str]) -> tuple[str, ...]:
@@ -53,12 +64,18 @@ def _translations(company: Company) -> Iterator[Problem]:
             message = f"`{code}` is none of the further languages that `languages` names"
             mend = near(code, further) or "add it there, behind the company's own, or take it out"
             yield Problem(spot_of(code), "unused-translation", message, mend)
+            continue
         said = {**translation.sentences(), **translation.names()}
         for way in dict.fromkeys((*own, *said)):
-            yield from _compared(way, own.get(way, ""), said.get(way, ""), translation)
+            yield from _compared(way, own.get(way, ""), said.get(way, ""), code)
+        for way, text in company.sentences().items():
+            if text and text == said.get(way):
+                message = f"`{way}` is the same as in the company's own language"
+                mend = f"say it in the language `{code}`"
+                yield Problem(spot_of(said[way]), "missing-translation", message, mend)
 
 
-def _compared(way: str, text: str, said: str, within: Translation) -> Iterator[Problem]:
+def _compared(way: str, text: str, said: str, code: str) -> Iterator[Problem]:
     if not text:
         if said:
             message = f"`{way}` has words here, and the company says nothing of it"
@@ -67,6 +84,6 @@ def _compared(way: str, text: str, said: str, within: Translation) -> Iterator[P
         if said:  # Something else than a text may stand there, which is told where it is read.
             yield from differing(text, said)
     else:
-        message = f"`{way}` has no words here"
+        message = f"`{way}` has no words here for {quoted(text)}"
         mend = "write them: nothing untranslated is shown on a page about safety"
-        yield Problem(within.spot, "missing-translation", message, mend)
+        yield Problem(spot_of(code), "missing-translation", message, mend)

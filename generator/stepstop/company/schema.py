@@ -136,23 +136,17 @@ _SAID_LICENCE = Record(
     },
 )
 
-_SAID_REVIEW = Record(
-    model.SaidReview,
-    {
-        "role": Key(Text(), "what the reviewer is", needed=True),
-        "licence": Key(Text(), "the licence of the reviewer", needed=True),
-    },
-)
-
 TRANSLATION = Record(
     model.Translation,
     {
         "after-hours": Key(_SAID_AFTER, "what happens outside the hours", None, name="after"),
         "unserved": Key(_SAID_UNSERVED, "what it does not work on", None),
-        "nobody-can-come": Key(Text(), "what to do then, at the highest urgency", needed=True),
+        "nobody-can-come": Key(
+            Text(), "what to do if nobody can come, at the highest urgency", needed=True
+        ),
         "licences": Key(ListOf(_SAID_LICENCE), "as they are named, in their order", ()),
         "area": Key(ListOf(Text()), "where it works, in the same order", ()),
-        "review": Key(_SAID_REVIEW, "who looked it over", None),
+        "review": Key(REVIEW, "who looked over the pages in it", None),
     },
 )
 
@@ -189,7 +183,9 @@ COMPANY = Record(
         ),
         "book": Key(Link(), "where a visit is booked", ""),
         "unserved": Key(UNSERVED, "what it does not work on", None),
-        "nobody-can-come": Key(Text(), "what to do then, at the highest urgency", needed=True),
+        "nobody-can-come": Key(
+            Text(), "what to do if nobody can come, at the highest urgency", needed=True
+        ),
         "translations": Key(
             MapOf(TRANSLATION, key=LANGUAGE),
             "code of each further language -> its own words in it",

@@ -61,6 +61,8 @@ class Drawing:
     title: str
     size: Size
     pages: tuple[Page, ...]
+    language: str = "en"
+    """Code of the language of its texts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,15 @@ class Wish:
     """By how much all is moved to the right and down, mm."""
 
 
-def drawn(title: str, labels: Sequence[Label], sheet: Sheet, wish: Wish, face: Face) -> Drawing:
+def drawn(
+    title: str,
+    labels: Sequence[Label],
+    sheet: Sheet,
+    wish: Wish,
+    face: Face,
+    *,
+    language: str = "en",
+) -> Drawing:
     """Pages of `labels`, again and again until the last label of the last page.
 
     Raises `LabelError` where a text or a code doesn't fit, or where not all of `labels` have a
@@ -98,7 +108,7 @@ def drawn(title: str, labels: Sequence[Label], sheet: Sheet, wish: Wish, face: F
             if number >= 0:
                 shapes += _moved(made[number % len(made)], box)
         pages.append(tuple(shapes))
-    return Drawing(title, sheet.page, tuple(pages))
+    return Drawing(title, sheet.page, tuple(pages), language)
 
 
 def _moved(shapes: Page, box: Box) -> Iterator[Shape]:

@@ -26,7 +26,7 @@ def pdf_file(drawing: Drawing, face: Face, dated: str) -> bytes:
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
     pdf.set_title(drawing.title)
-    pdf.set_lang("en-US")
+    pdf.set_lang(drawing.language)
     midnight = datetime.combine(date.fromisoformat(dated or UNDATED), time(), UTC)
     pdf.set_creation_date(midnight)
     # A print that is made to fit the paper would miss the labels.

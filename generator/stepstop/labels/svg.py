@@ -25,7 +25,8 @@ def svg_pages(drawing: Drawing) -> list[bytes]:
 def _page(drawing: Drawing, page: Page) -> Iterator[str]:
     wide, high = _mm(drawing.size.width), _mm(drawing.size.height)
     yield (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" xml:lang="{drawing.language}" '
+        f'width="{wide}mm" height="{high}mm" '
         f'viewBox="0 0 {wide} {high}" font-family="{FONTS}">'
     )
     yield f"<title>{escape(drawing.title)}</title>"

@@ -233,7 +233,8 @@ def differing(text: str, said: Located) -> Iterator[Problem]:
         there, here = Counter(pattern.findall(text)), Counter(pattern.findall(said))
         if there != here:
             message = f"{quoted(said)} has other {what} than {quoted(text)}"
-            mend = f"wanted: {', '.join(sorted(there.elements())) or 'none'}"
+            wanted, given = (", ".join(sorted(each.elements())) or "none" for each in (there, here))
+            mend = f"wanted: {wanted}; here: {given}"
             yield Problem(spot, flaw, message, mend)
     if len(said) > LONGEST * len(text) + SPARE:
         message = f"{quoted(said)} has {len(said)} characters, for {len(text)} of the text"

@@ -66,5 +66,11 @@ SPANISH = Grammar(
         rf"{_CALL}|\bantes\s+de\s+(?:que\s+)?(?:\w+\s+)?{_CALL}",
         re.I,
     ),
+    danger=re.compile(
+        r"\b(?:huele[ns]?|oler|olor(?:es)?|humo|fuego|incendios?|alarmas?|monóxido|descargas?"
+        r"|(?:línea|tubo|tubería|válvula|llave|fuga)s?\s+del?\s+gas"
+        r"|(?:total|completa|perfecta)mente\s+segur[oa]s?|es\s+seguro)\b",
+        re.I,
+    ),
 )
 """As pages speak it: to a person who is called usted, in orders and infinitives."""

@@ -123,11 +123,18 @@ def atlas_of(course: Course, edition: Edition) -> Atlas:
         titles(pages.values(), course.library, edition.place, edition.tongue.worded),
         roots,
         danger,
-        only_root(edges, [root for root in course.roots if root != danger]),
+        _homes(edges, [root for root in course.roots if root != danger]),
         most_pages_after(edges),
         Ways(course),
         edges,
     )
+
+
+def _homes(edges: Mapping[str, tuple[str, ...]], roots: list[str]) -> dict[str, str]:
+    """Page id -> root of the only complaint that leads to it: all lead to "stop and call"."""
+    from_all = {stop_and_call(hurry=each) for each in (False, True)}
+    homes = only_root(edges, roots)
+    return {page: root for page, root in homes.items() if page not in from_all}
 
 
 def stop_and_call(*, hurry: bool) -> str:

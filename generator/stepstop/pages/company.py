@@ -157,8 +157,10 @@ class Fill:
     def _hash(self) -> str:
         return self._edition.hash
 
-    def _text(self) -> str:
-        return self._view.text
+    def _text(self, tree: str) -> str:
+        """The number for text messages, where the company works on what the page is about."""
+        unserved = self._company.unserved
+        return "" if unserved is not None and tree in unserved.trees else self._view.text
 
     def _review(self) -> str:
         return str(escape(self._view.review))

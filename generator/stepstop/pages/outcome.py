@@ -60,6 +60,7 @@ def outcome_view(page: Page, atlas: Atlas) -> views.OutcomeView:
         copy = companys_link(there, atlas.worded("Copy for the technician"), atlas)
     return views.OutcomeView(
         frame=page_frame(page, atlas),
+        tree=page.tree,
         kind=outcome.kind,
         complaint="" if tree.role == "shared" else tree.title,
         headline=atlas.said(outcome.title),

@@ -89,6 +89,7 @@ def technician_view(page: Page, atlas: Atlas) -> views.TechnicianView:
     used = (source for name in names for source in catalogue.causes[name].source)
     return views.TechnicianView(
         frame=_frame(page, atlas),
+        tree=page.tree,
         headline=atlas.said(page.outcome.title),
         complaint=_complaint(page, atlas),
         soon=soon(page, atlas),

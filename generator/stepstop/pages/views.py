@@ -230,6 +230,8 @@ class OutcomeView:
     """Where a walk ends."""
 
     frame: Frame
+    tree: str
+    """Id of the tree that it stands in."""
     kind: str
     complaint: str
     headline: Said
@@ -335,6 +337,8 @@ class TechnicianView:
     """The copy for the technician: causes, and a form to fill by hand."""
 
     frame: Frame
+    tree: str
+    """Id of the tree that the call was about."""
     headline: Said
     complaint: str
     soon: Soon | None
