@@ -120,10 +120,11 @@ def site_files(
     with no_collecting():
         spoken = [(course, edition), *others]
         editions = [each for _, each in spoken]
-        fillers: dict[str, Filler] = {}
-        for made in _each_made(spoken, overrides):
+        parts = _all_made(spoken, overrides)
+        fillers = _fillers(parts, editions)
+        for made in parts:
             own = made.atlas.edition
-            fill = fillers[own.tongue.code] = made.fill(editions, fillers)
+            fill = fillers[own.tongue.code]
             for name, content in made.files(editions, fill, home and join(home, own.folder)):
                 yield f"{own.folder}{name}", content
 
@@ -222,22 +223,28 @@ class _Made:
             yield from embedding(edition.brand.company, [Shown.of(each) for each in together])
 
     def fill(self, editions: Sequence[Edition], beside: Mapping[str, Filler]) -> Filler:
-        """What stands in the slots in the editions of a site; `beside` are those made before."""
+        """What stands in the slots in the editions of a site; `beside` has it for each language."""
         edition = self.edition(editions)
         if edition.brand is None:
             return str  # There is no slot.
-        return Fill(edition.brand, self.atlas.course.library, edition, self._renderer, dict(beside))
+        return Fill(edition.brand, self.atlas.course.library, edition, self._renderer, beside)
 
 
-def _each_made(spoken: Sequence[Spoken], overrides: tuple[Path, ...]) -> Iterator[_Made]:
+def _fillers(parts: Sequence[_Made], editions: Sequence[Edition]) -> Mapping[str, Filler]:
+    """Code of each language of a site -> what fills its pages; each knows the others."""
+    fillers: dict[str, Filler] = {}
+    for made in parts:
+        fillers[made.atlas.edition.tongue.code] = made.fill(editions, fillers)
+    return fillers
+
+
+def _all_made(spoken: Sequence[Spoken], overrides: tuple[Path, ...]) -> tuple[_Made, ...]:
     """The pages of a course in each language, those of the company's own language first."""
     # Slots are left in pages for whatever is a company's, of which the hash is made, too.
     forms = [(c, replace(e, hash=slot("hash")) if e.is_branded else e) for c, e in spoken]
-    first: _Made | None = None
-    for atlas in atlases_of(forms):
-        made = _Made(atlas, overrides, first)
-        first = first or made
-        yield made
+    first, *further = atlases_of(forms)
+    root = _Made(first, overrides)
+    return root, *(_Made(atlas, overrides, root) for atlas in further)
 
 
 class Forms:
@@ -249,7 +256,7 @@ class Forms:
         """`spoken` is the course in each language of the site, with its edition."""
         with no_collecting():
             self._spoken = tuple(spoken)
-            self._made = tuple(_each_made(spoken, overrides))
+            self._made = _all_made(spoken, overrides)
             self._files = tuple(
                 {name: form_of(content) for name, content in made.rendered(self._home(made, home))}
                 for made in self._made
@@ -282,11 +289,10 @@ class Forms:
     def _filled(
         self, editions: Sequence[Edition], *, with_offline: bool
     ) -> Iterator[tuple[str, bytes]]:
-        fillers: dict[str, Filler] = {}
+        fillers = _fillers(self._made, editions)
         for made, forms in zip(self._made, self._files, strict=True):
             edition = made.edition(editions)
-            fill = fillers[edition.tongue.code] = made.fill(editions, fillers)
-            folder = edition.folder
+            fill, folder = fillers[edition.tongue.code], edition.folder
             yield from ((f"{folder}{name}", form.filled(fill)) for name, form in forms.items())
             yield from made.beside(edition)
             if with_offline:

@@ -9,11 +9,14 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
-from browser.sites import REAL, TODAY, course_of, made_up, site_of, small_library
+from browser.sites import REAL, TODAY, course_of, made_up, site_of, small_library, write_site
 from stepstop.cli import main
 from stepstop.companies import for_company
 from stepstop.edition import Editions, edition_for
+from stepstop.pages.booklet import booklet
+from stepstop.pages.changes import changes_page, read_told
 from stepstop.pages.slots import CLOSE, OPEN, form_of, slot
+from stepstop.pages.trail_data import data_in
 from stepstop.publish import MARKER
 from stepstop.rehearsed import NAME, fingerprint, narrowed, written
 from stepstop.site import build_site, whole_site
@@ -309,6 +312,25 @@ def test_no_account_is_sent_to_a_company_about_what_it_leaves_to_others(trees, t
             numbers.setdefault(made.course.pages[page_of(name)].tree, set()).add(found[1].decode())
     assert numbers["cold"] == {""}
     assert numbers["hot"] == {"+12025550171"}
+
+
+def test_an_agent_reads_that_the_company_does_not_come_for_what_it_leaves_to_others(
+    trees, tmp_path
+):
+    unserved = {"trees": ["hot"], "say": 'Ask <b>another</b> & "better" company.'}
+    path = write_company(tmp_path, {**CHANGES, "unserved": unserved}, picture=PICTURE)
+    made, files = site_for(path, trees)
+    bodies = data_in(files["calls.js"].decode())["bodies"]
+    comes = {body["who"] for body in bodies if "who" in body}
+    assert unserved["say"] in comes
+    assert len(comes) > 1
+    edition = edition_for(made.course, trees, today=TODAY, brand=made.brand, environ={})
+    page = booklet(made.course, edition, paper="letter")
+    text = BeautifulSoup(page, "html.parser").get_text(" ")
+    assert f"Who comes: {unserved['say']}" in re.sub(r"\s+", " ", text)
+    assert OPEN.encode() not in page
+    told = write_site(files, tmp_path / "site")
+    assert changes_page(made.course, edition, read_told(told, "en"))[1] == 0
 
 
 def page_of(name):

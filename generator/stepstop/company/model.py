@@ -13,6 +13,9 @@ CALL, TEXT, BOOK = "call", "text", "book"
 WAYS = (CALL, TEXT, BOOK)
 """How a company is reached: by voice, by text message, by a page where visits are booked."""
 
+LEAVABLE = ("complaint", "part")
+"""Roles of trees about equipment that a company may leave to others."""
+
 PRESSING = 1
 """Rank of the last urgency at which somebody is told to call first, and what to do if nobody can
 come."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from stepstop.company import colours
 from stepstop.company.colours import Themes
 from stepstop.company.logo import MOST_READ, read_logo
-from stepstop.company.model import BOOK, CALL, PRESSING, TEXT, Brand, Company
+from stepstop.company.model import BOOK, CALL, LEAVABLE, PRESSING, TEXT, Brand, Company
 from stepstop.company.said import LibraryIn, problems_of
 from stepstop.company.schema import COMPANY
 from stepstop.language.tongue import ENGLISH
@@ -80,7 +80,7 @@ def _names(company: Company, path: Path, library: Library) -> Iterator[Problem]:
     for urgency in company.offers:
         yield from unknown(urgency, "urgency", catalogue.urgencies)
     if company.unserved is not None:
-        trees = [t.id for t in library.trees.values() if t.role in ("complaint", "part")]
+        trees = [t.id for t in library.trees.values() if t.role in LEAVABLE]
         for tree in company.unserved.trees:
             yield from unknown(tree, "tree of a complaint", trees)
     if company.leave_out is not None:

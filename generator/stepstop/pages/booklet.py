@@ -134,7 +134,7 @@ class _Folded:
     """The pages of a course as steps of a booklet."""
 
     def __init__(self, atlas: Atlas, roots: list[str]) -> None:
-        self.atlas, self.spoken = atlas, Spoken(atlas)
+        self.atlas, self.spoken = atlas, Spoken(atlas, in_html=True)
         self._pages = atlas.ways.pages
         leads = {page.id: [move.to for move in choices(page)] for page in self._pages.values()}
         within = reachable(leads, roots)

@@ -19,6 +19,7 @@ from stepstop.pages import views
 from stepstop.pages.address import CALL, CALL_DATA, link
 from stepstop.pages.atlas import Atlas, stop_and_call
 from stepstop.pages.frame import frame
+from stepstop.pages.slots import kept_in, opened
 from stepstop.pages.spoken import Spoken
 from stepstop.pages.step import answer_text, choices
 from stepstop.pages.trail_data import numbered, script_with
@@ -70,7 +71,8 @@ def _file_in(tongue: Tongue, edition: Edition) -> str:
 def calls_beside(atlas: Atlas) -> Iterator[tuple[str, bytes]]:
     """(file, content) of what the page may load in the other languages, from its own folder."""
     for other in atlas.others:
-        yield _file_in(other.edition.tongue, atlas.edition), call_data(other)
+        tongue = other.edition.tongue
+        yield _file_in(tongue, atlas.edition), kept_in(tongue.code, call_data(other))
 
 
 def call_data(atlas: Atlas) -> bytes:
@@ -82,7 +84,7 @@ def call_data(atlas: Atlas) -> bytes:
     A page is [body, next pages less this one's number (null: the start), words that answers add to
     a trail (null: it ends there), acts done]; an outcome's is [body].
     """
-    return script_with("calls", _Data(atlas).whole())
+    return opened(script_with("calls", _Data(atlas).whole()))
 
 
 class _Data:

@@ -146,9 +146,9 @@ def changes_page(
 ) -> tuple[bytes, int]:
     """(the page, how many changes it tells) from an earlier edition to this one."""
     atlas = atlas_of(course, edition)
-    now = _told(
-        call_data(atlas).decode(), trail_data(atlas).decode(), f"{edition.dated}, {edition.hash}"
-    )
+    renderer = Renderer(overrides, edition.tongue)
+    calls = filled(call_data(atlas), edition, course.library, renderer)
+    now = _told(calls.decode(), trail_data(atlas).decode(), f"{edition.dated}, {edition.hash}")
     titles = {str(tree.id): str(tree.title) for tree in course.library.trees.values()}
     found = changes(before, now, atlas.worded)
     groups = tuple(
@@ -163,7 +163,6 @@ def changes_page(
         groups,
         len(found) + len(general),
     )
-    renderer = Renderer(overrides, edition.tongue)
     page = renderer.render("changes.html", view)
     return filled(page, edition, course.library, renderer), view.count
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -20,7 +21,7 @@ from stepstop.pages.frame import reviewed
 from stepstop.pages.rendering import Renderer
 from stepstop.pages.slots import IN, Filler, form_of
 from stepstop.pages.style import Inline
-from stepstop.pages.words import Part, Said, fill, plain
+from stepstop.pages.words import Part, Said, fill, plain, sentence
 
 DEMO = phrase("DEMO, not reviewed")
 """What each page says as long as the company's file names nobody who looked it over."""
@@ -125,7 +126,7 @@ class Fill:
     ) -> None:
         """`beside` fills what is in other languages, by their codes."""
         company = brand.company
-        self._beside = beside or {}
+        self._beside = {} if beside is None else beside
         self._company, self._library, self._renderer = company, library, renderer
         self._edition = edition
         self._view = company_view(company, brand.logo, edition.place, edition.date, edition.tongue)
@@ -185,6 +186,21 @@ class Fill:
             return self._piece("call_other", self._view, kind, said)
         is_pressing = catalogue.urgencies[urgency].rank <= PRESSING
         return self._piece("call", self._view, kind, ways(self._company, urgency), is_pressing)
+
+    def _said_to_come(self, tree: str, who: str) -> str:
+        """Who comes, as it is said on the phone: of what is left to others, what to do instead."""
+        unserved = self._company.unserved
+        if unserved is not None and tree in unserved.trees:
+            return plain(fill(unserved.say, self._edition.place))
+        return plain(sentence(fill(self._library.catalogue.who[who].say, self._edition.place)))
+
+    def _comes(self, tree: str, who: str) -> str:
+        """The same within data."""
+        return json.dumps(self._said_to_come(tree, who), ensure_ascii=False)[1:-1]
+
+    def _comes_shown(self, tree: str, who: str) -> str:
+        """The same within HTML."""
+        return str(escape(self._said_to_come(tree, who)))
 
     def _unserved(self, equipment: str) -> str:
         unit = self._library.catalogue.equipment[equipment]

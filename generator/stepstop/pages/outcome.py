@@ -138,12 +138,16 @@ def _whom(outcome: Outcome, atlas: Atlas) -> Said:
     return atlas.said(_OF_PLACE.get(outcome.who, who.say))
 
 
+def is_companys(outcome: Outcome, atlas: Atlas) -> bool:
+    """Whether the company whose pages these are is to come, if it works on that."""
+    return atlas.edition.is_branded and outcome.who in COMPANYS and outcome.kind != "danger"
+
+
 def _company(page: Page, atlas: Atlas) -> tuple[str, ...]:
     """How the slot for the company is called here: kind, urgency, tree, who may do the work."""
     assert page.outcome is not None
     outcome, how_soon = page.outcome, soon(page, atlas)
-    is_ours = atlas.edition.is_branded and outcome.who in COMPANYS and outcome.kind != "danger"
-    if not (is_ours and how_soon):
+    if not (is_companys(outcome, atlas) and how_soon):
         return ()
     return outcome.kind, how_soon.id, page.tree, outcome.who
 

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from stepstop import model
+from stepstop.company.model import LEAVABLE
 from stepstop.course import Page
 from stepstop.model import NOT_DONE, UNSURE
 from stepstop.pages.atlas import Atlas
-from stepstop.pages.outcome import left, soon
+from stepstop.pages.outcome import is_companys, left, soon
+from stepstop.pages.slots import slot
 from stepstop.pages.step import answer_text, choices
 from stepstop.pages.titles import headline
 from stepstop.pages.words import plain, sentence
@@ -21,8 +23,9 @@ SURE, NOT_SURE, CAN_NOT = 0, 1, 2
 class Spoken:
     """Makes the speech of pages, as plain data."""
 
-    def __init__(self, atlas: Atlas) -> None:
-        self.atlas = atlas
+    def __init__(self, atlas: Atlas, *, in_html: bool = False) -> None:
+        """`in_html` is for slots that are filled where they stand in HTML, and not in data."""
+        self.atlas, self._in_html = atlas, in_html
         self.catalogue = atlas.course.library.catalogue
 
     def body(self, page: Page) -> dict[str, Any]:
@@ -92,7 +95,6 @@ class Spoken:
         outcome = page.outcome
         assert outcome is not None
         how_soon, how_left = soon(page, self.atlas), left(outcome, self.atlas)
-        who = self.catalogue.who[outcome.who].say if outcome.who else ""
         first = (f"{outcome.title}.",) if outcome.kind == "danger" else ()
         return {
             "kind": outcome.kind,
@@ -101,9 +103,18 @@ class Spoken:
             "outside": self._spoken(outcome.after) if outcome.gate else [],
             "soon": [how_soon.say, plain(how_soon.advice)] if how_soon else [],
             "left": f"{how_left.state}, {plain(how_left.until)}" if how_left else "",
-            "who": plain(sentence(self.atlas.said(who))),
+            "who": self._comes(page, outcome),
             "never": self.texts(outcome.never),
         }
+
+    def _comes(self, page: Page, outcome: model.Outcome) -> str:
+        """Who comes. A company may leave the equipment to others: then a slot, which says that."""
+        tree = self.atlas.course.library.trees[page.tree]
+        if is_companys(outcome, self.atlas) and tree.role in LEAVABLE:
+            name = "comes-shown" if self._in_html else "comes"
+            return slot(name, page.tree, outcome.who)
+        who = self.catalogue.who[outcome.who].say if outcome.who else ""
+        return plain(sentence(self.atlas.said(who)))
 
     def text(self, text: str) -> str:
         """A text for this place."""
