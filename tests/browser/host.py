@@ -12,6 +12,23 @@ LONGEST = 30
 mimetypes.add_type("application/manifest+json", ".webmanifest")
 
 
+SOON = 20_000
+"""Milliseconds after which a test gives up waiting."""
+
+
+def until(page, script, wanted):
+    """Wait until `script` gives what `wanted` takes for enough, and return it.
+
+    A page's policy forbids what `wait_for_function` does where it has to look a second time.
+    """
+    for _ in range(SOON // 50):
+        found = page.evaluate(script)
+        if wanted(found):
+            return found
+        page.wait_for_timeout(50)
+    raise AssertionError(f"still {found}")
+
+
 class _Quiet(SimpleHTTPRequestHandler):
     """Serves a folder and keeps what was asked of it."""
 

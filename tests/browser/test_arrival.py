@@ -8,6 +8,8 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
+from browser.host import until
+
 PIECE = 700
 """Bytes that come at once: they end in the middle of words, answers and drawings."""
 PAUSE = 0.02
@@ -102,4 +104,4 @@ def test_a_move_would_be_seen(sites, watched):
         watched.wait_for_selector("footer")
         watched.evaluate(TWO_FRAMES)
         seen.set()
-        watched.wait_for_function("moved.length")
+        until(watched, "moved.length", bool)

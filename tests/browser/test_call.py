@@ -3,6 +3,7 @@
 import csv
 import json
 import random
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -188,7 +189,7 @@ def test_likely_causes_come_with_the_notes_and_tell_what_to_bring(desk, ways):
     call = some_call(ways, "no-heat", seed=3)
     desk.greet("no heat")
     desk.walk(call.walked)
-    desk.tab.wait_for_function("document.getElementById('notes').value.includes('RANKED BY')")
+    expect(desk.tab.locator("#notes")).to_have_value(re.compile("RANKED BY"))
     notes = desk.notes
     assert "Before swapping parts:" in notes
     assert "It may also be something that is not on this list." in notes
@@ -559,7 +560,7 @@ def test_notes_as_json_fit_their_published_form(desk, ways):
     call = some_call(ways, "no-cooling", seed=5)
     desk.greet("no cooling")
     desk.walk(call.walked)
-    desk.tab.wait_for_function("document.getElementById('notes').value.includes('RANKED BY')")
+    expect(desk.tab.locator("#notes")).to_have_value(re.compile("RANKED BY"))
     desk.tab.context.grant_permissions(["clipboard-read", "clipboard-write"])
     desk.key("d")
     expect(desk.tab.locator("#step .notes [role=status]")).to_have_text("Copied.")

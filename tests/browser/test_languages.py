@@ -11,11 +11,11 @@ from playwright.sync_api import expect
 from browser.axe import looked_over
 from browser.bilingual import atlases, both
 from browser.conftest import Site
-from browser.host import Host, folder_served, watched_tab
+from browser.host import Host, folder_served, until, watched_tab
 from browser.sites import REAL, TODAY, course_of, write_site
 from browser.test_call import GUARD, SCHEMA, some_call
 from browser.test_layout import OVERFLOW, TARGET
-from browser.test_offline import KEPT, sign_of, stems, text_of, until, visit
+from browser.test_offline import KEPT, sign_of, stems, text_of, visit
 from browser.test_trail import linked, minutes, some_trail
 from browser.test_walk import ENDS, shortest_walk, take
 from stepstop.offline import FOLDER
@@ -84,9 +84,7 @@ def test_the_switch_keeps_the_step_and_the_trail_both_ways(tab, home):
     assert tab.url.removeprefix(home).split("#")[0] == f"es/{address}"
     assert tab.url.endswith(words)
     tab.click(".answers a >> nth=-2")
-    tab.wait_for_function(
-        "wanted => location.hash.split('.').at(-1).length === wanted", arg=len(words) + 5
-    )
+    until(tab, "location.hash.split('.').at(-1).length", lambda length: length == len(words) + 5)
     longer = tab.url.split(".")[-1]
     assert len(longer) == len(words) + 5
     address = tab.url.removeprefix(home + "es/").split("#")[0]

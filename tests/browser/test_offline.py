@@ -10,15 +10,13 @@ from playwright.sync_api import expect
 
 from browser.axe import looked_over
 from browser.conftest import ARGUMENTS, chromium
-from browser.host import Host
+from browser.host import SOON, Host, until
 from browser.sites import REAL, TODAY, course_of, small_library, whole_site_of
 from browser.test_walk import ENDS, shortest_walk, take
 from stepstop.graph import reachable
 
 LATER = "2026-12-24"
 """Date of a later edition."""
-SOON = 20_000
-"""Milliseconds after which a test gives up waiting."""
 IDLE = 5_000
 """Milliseconds without a tap in which a worker ends what it still does, so that another could
 take its place if it wanted to."""
@@ -70,16 +68,6 @@ def page(context):
     opened.complaints = []
     opened.on("pageerror", lambda error: opened.complaints.append(str(error)))
     return opened
-
-
-def until(page, script, wanted):
-    """Wait until `script` gives what `wanted` takes for enough, and return it."""
-    for _ in range(SOON // 50):
-        found = page.evaluate(script)
-        if wanted(found):
-            return found
-        page.wait_for_timeout(50)
-    raise AssertionError(f"still {found}")
 
 
 def until_asked(page, host, name):
@@ -411,14 +399,14 @@ def test_the_sign_comes_and_goes_and_nothing_moves(context, page, host, small):
     places = page.evaluate(PLACES)
     assert sign_of(page) == ""
     context.set_offline(True)
-    page.wait_for_function("document.getElementById('offline').textContent")
+    expect(page.locator("#offline")).not_to_be_empty()
     assert sign_of(page) == "No connection. These pages work without it. Calls may still work."
     assert page.locator("#offline").get_attribute("role") == "status"
     box = page.locator("#offline").bounding_box()
     assert box["y"] + box["height"] == 740
     assert page.evaluate(PLACES) == places
     context.set_offline(False)
-    page.wait_for_function("!document.getElementById('offline').textContent")
+    expect(page.locator("#offline")).to_be_empty()
     assert page.evaluate(PLACES) == places
     page.evaluate("() => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))")
     assert page.evaluate("window.shifts") == []
@@ -427,7 +415,7 @@ def test_the_sign_comes_and_goes_and_nothing_moves(context, page, host, small):
 def test_the_sign_lets_taps_through_and_the_page_end_above_it(context, page, host, small):
     visit(page, host, course_of(small), "hot/index")
     context.set_offline(True)
-    page.wait_for_function("document.getElementById('offline').textContent")
+    expect(page.locator("#offline")).not_to_be_empty()
     hit = "document.elementFromPoint(180, 738).closest('#offline')"
     assert page.evaluate(hit) is None
     page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
@@ -449,7 +437,7 @@ def test_the_sign_hides_nothing_that_has_the_focus_and_keeps_the_rules_of_access
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
         page.goto(host.url("hot/all-parts.html#on"))
-        page.wait_for_function("document.getElementById('offline').textContent")
+        expect(page.locator("#offline")).not_to_be_empty()
         broken, _ = looked_over(page)
         assert broken == []
     sign = page.locator("#offline").bounding_box()["y"]
@@ -469,7 +457,7 @@ def test_the_sign_is_there_when_the_host_is_gone_though_the_phone_believes_other
     host.kill()
     page.goto(host.url("hot/who.html"))
     assert page.evaluate("navigator.onLine")
-    page.wait_for_function("document.getElementById('offline').textContent")
+    expect(page.locator("#offline")).not_to_be_empty()
     assert sign_of(page).startswith("No connection.")
     host.start()
 

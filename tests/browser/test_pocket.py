@@ -8,6 +8,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from itertools import pairwise
 
 import pytest
+from playwright.sync_api import expect
 
 from browser.axe import ENHANCED, looked_over
 from browser.pockets import Pocket
@@ -237,7 +238,7 @@ def test_the_title_and_the_focus_follow_the_step(sites, files, scripted):
         for fragment in filter(None, (step.id, step.hurried)):
             tab.evaluate("fragment => { location.hash = fragment; }", fragment)
             text = heading(tab)
-            tab.wait_for_function("text => document.title.startsWith(text + ' · ')", arg=text)
+            expect(tab).to_have_title(re.compile(f"^{re.escape(text)} · "))
             assert tab.evaluate("document.activeElement.localName") == "h1"
             assert tab.evaluate("document.activeElement.innerText") == text
             described = shown(tab).locator("h1").get_attribute("aria-describedby")
