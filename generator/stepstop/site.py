@@ -125,7 +125,7 @@ def site_files(
         for made in parts:
             own = made.atlas.edition
             fill = fillers[own.tongue.code]
-            for name, content in made.files(editions, fill, home and join(home, own.folder)):
+            for name, content in made.files(editions, fill, home):
                 yield f"{own.folder}{name}", content
 
 
@@ -157,7 +157,7 @@ class _Made:
     def files(
         self, editions: Sequence[Edition], fill: Filler, home: str
     ) -> Iterator[tuple[str, bytes]]:
-        """Everything below the folder of the language."""
+        """Everything below the folder of the language; `home` is the path of the site's root."""
         edition = self.edition(editions)
         for name, content in self.rendered(home):
             yield name, form_of(content).filled(fill) if edition.is_branded else content
@@ -170,7 +170,7 @@ class _Made:
 
     def rendered(self, home: str) -> Iterator[tuple[str, bytes]]:
         """Each page and each script; what works offline is made of all of them."""
-        for name, content in self._rendered(home):
+        for name, content in self._rendered(home and join(home, self.atlas.edition.folder)):
             self.offline.add(name, content)
             yield name, content
         for name, content in calls_beside(self.atlas):
@@ -258,13 +258,9 @@ class Forms:
             self._spoken = tuple(spoken)
             self._made = _all_made(spoken, overrides)
             self._files = tuple(
-                {name: form_of(content) for name, content in made.rendered(self._home(made, home))}
+                {name: form_of(content) for name, content in made.rendered(home)}
                 for made in self._made
             )
-
-    @staticmethod
-    def _home(made: _Made, home: str) -> str:
-        return home and join(home, made.atlas.edition.folder)
 
     def fit(self, spoken: Sequence[Spoken]) -> bool:
         """Whether the pages of a course in these editions can be made of these forms."""

@@ -236,8 +236,7 @@ def own_texts(found: Iterable[Text], trees: Path, code: str) -> list[Text]:
     known, here = merged(_read_each(below)[0]), merged(_read_each([own])[0])
 
     def is_own(text: Text) -> bool:
-        key = text.context, str(text.text)
-        return not known.of.get(key) or key in here.of
+        return not known.of.get(text.key) or text.key in here.of
 
     return [text for text in found if is_own(text)]
 

@@ -180,6 +180,10 @@ class Company:
         left = self.unserved.trees if self.unserved else ()
         return not trees or not set(trees) <= set(left)
 
+    def left(self, tree: str) -> Unserved | None:
+        """What is said of equipment that a tree is about, where it is left to others."""
+        return self.unserved if self.unserved and tree in self.unserved.trees else None
+
     def names(self) -> dict[str, str]:
         """Way of keys -> what it calls its licences and its area: words of its own that make no
         sentence.

@@ -202,7 +202,7 @@ def _wanted(texts: Iterable[Text]) -> dict[Key, list[Text]]:
     """Each text in its context -> the places where it stands, in the order of the files."""
     found: dict[Key, list[Text]] = {}
     for text in sorted(texts, key=lambda each: spot_of(each.text)):
-        found.setdefault((text.context, str(text.text)), []).append(text)
+        found.setdefault(text.key, []).append(text)
     return found
 
 

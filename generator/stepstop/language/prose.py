@@ -31,6 +31,11 @@ class Text:
     place: str
     """The ids on the way to it, as `no-heat / screen-batteries`, for a translator."""
 
+    @property
+    def key(self) -> tuple[str, str]:
+        """Context and text, by which a language's words are found."""
+        return self.context, str(self.text)
+
 
 def reworded(whole: Any, put: Put) -> Any:
     """`whole`, a value of the model, with every text in it replaced by what `put` has for it."""

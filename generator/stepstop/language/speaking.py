@@ -17,11 +17,10 @@ def speaking(library: Library, words: Words) -> Library:
     """
 
     def put(text: Text) -> str:
-        key = text.context, str(text.text)
-        said = words.of.get(key, "")
+        said = words.of.get(text.key, "")
         if not said:
             raise NoWords(f"{words.file} has no words for “{text.text}” ({text.context})")
-        return Located(said, words.spots[key])
+        return Located(said, words.spots[text.key])
 
     spoken: Library = reworded(library, put)
     return spoken

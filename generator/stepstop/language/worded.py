@@ -83,12 +83,11 @@ class _Told:
 
     def put(self, text: Text) -> str:
         """The translation of a text, at the spot of the text."""
-        key = (text.context, str(text.text))
-        said = self.words.of.get(key, "")
+        said = self.words.of.get(text.key, "")
         if not said:
             return text.text
         spot = spot_of(text.text)
-        self.entries[spot] = self.words.spots[key]
+        self.entries[spot] = self.words.spots[text.key]
         put = Located(said, spot)
         self.pairs.append((text, put))
         return put

@@ -160,8 +160,7 @@ class Fill:
 
     def _text(self, tree: str) -> str:
         """The number for text messages, where the company works on what the page is about."""
-        unserved = self._company.unserved
-        return "" if unserved is not None and tree in unserved.trees else self._view.text
+        return "" if self._company.left(tree) else self._view.text
 
     def _review(self) -> str:
         return str(escape(self._view.review))
@@ -180,8 +179,7 @@ class Fill:
 
     def _call(self, kind: str, urgency: str, tree: str, who: str) -> str:
         catalogue = self._library.catalogue
-        unserved = self._company.unserved
-        if unserved is not None and tree in unserved.trees:
+        if self._company.left(tree):
             said = fill(catalogue.who[who].say, self._edition.place)
             return self._piece("call_other", self._view, kind, said)
         is_pressing = catalogue.urgencies[urgency].rank <= PRESSING
@@ -189,8 +187,7 @@ class Fill:
 
     def _said_to_come(self, tree: str, who: str) -> str:
         """Who comes, as it is said on the phone: of what is left to others, what to do instead."""
-        unserved = self._company.unserved
-        if unserved is not None and tree in unserved.trees:
+        if unserved := self._company.left(tree):
             return plain(fill(unserved.say, self._edition.place))
         return plain(sentence(fill(self._library.catalogue.who[who].say, self._edition.place)))
 
